@@ -3,8 +3,9 @@ package steamleaf.core.interlock;
 import java.util.List;
 
 /**
- * What may reach the pins in this cycle. Only this package can make one (the guard does, last in every cycle), and the drive takes nothing
- * else. All off is always allowed, so {@link #off} is public.
+ * What may reach the pins in this cycle. Only this package can make one (the guard does, last in
+ * every cycle), and the drive takes nothing else. All off is always allowed, so {@link #off} is
+ * public.
  */
 public final class AllowedOutputs {
     private final WantedOutputs outputs;
@@ -55,8 +56,9 @@ public final class AllowedOutputs {
     }
 
     /**
-     * The guard's consent to one watchdog edge at the end of this cycle. The caller gives the edge only if the whole cycle ended in time;
-     * the guard withholds consent where the contactor must be seen to open.
+     * The guard's consent to one watchdog edge at the end of this cycle. The caller gives the edge
+     * only if the whole cycle ended in time; the guard withholds consent where the contactor must
+     * be seen to open.
      */
     public boolean pulse() {
         return pulse;

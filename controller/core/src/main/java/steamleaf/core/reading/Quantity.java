@@ -1,8 +1,8 @@
 package steamleaf.core.reading;
 
 /**
- * What is sensed, with its unit in the name. Contacts read 1 (closed circuit: healthy, closed, pressed) or 0; an open wire reads 0.
- * Ratios are 0 to 1.
+ * What is sensed, with its unit in the name. Contacts read 1 (closed circuit: healthy, closed,
+ * pressed) or 0; an open wire reads 0. Ratios are 0 to 1.
  */
 public enum Quantity {
     EMERGENCY_STOP_HEALTHY(UnitKind.LINE),
@@ -59,7 +59,10 @@ public enum Quantity {
         return Offsets.COUNT[kind.ordinal()];
     }
 
-    /** Enum constants can't write static fields of their own enum while they are made, so the counters live here. */
+    /**
+     * Enum constants can't write static fields of their own enum while they are made, so the
+     * counters live here.
+     */
     private static final class Offsets {
         static final int[] COUNT = new int[UnitKind.values().length];
 

@@ -59,7 +59,10 @@ public final class Readings {
         };
     }
 
-    /** Collects one scan; everything not set is {@code NOT_YET_READ}. May be reused for the next scan. */
+    /**
+     * Collects one scan; everything not set is {@code NOT_YET_READ}. May be reused for the next
+     * scan.
+     */
     public static final class Collector {
         private final int ovens;
         private final double[] values;
@@ -67,7 +70,10 @@ public final class Readings {
 
         public Collector(int ovens) {
             this.ovens = ovens;
-            int size = Quantity.count(UnitKind.LINE) + Quantity.count(UnitKind.STEAMER) + ovens * Quantity.count(UnitKind.OVEN);
+            int size =
+                    Quantity.count(UnitKind.LINE)
+                            + Quantity.count(UnitKind.STEAMER)
+                            + ovens * Quantity.count(UnitKind.OVEN);
             values = new double[size];
             qualities = new byte[size];
             java.util.Arrays.fill(values, Double.NaN);
@@ -77,7 +83,12 @@ public final class Readings {
         public Collector set(UnitId unit, Quantity quantity, double value, Quality quality) {
             int at = index(unit, quantity);
             values[at] = value;
-            qualities[at] = (byte) (quality == Quality.GOOD && value != value ? Quality.OUT_OF_RANGE : quality).ordinal();
+            qualities[at] =
+                    (byte)
+                            (quality == Quality.GOOD && value != value
+                                            ? Quality.OUT_OF_RANGE
+                                            : quality)
+                                    .ordinal();
             return this;
         }
 

@@ -20,7 +20,8 @@ public record UnitId(UnitKind kind, int number) {
     public UnitId {
         boolean oven = kind == UnitKind.OVEN;
         if (oven ? number < 1 || number > MOST_OVENS : number != 0) {
-            throw new IllegalArgumentException(kind + " " + number + ", allowed: ovens 1 to " + MOST_OVENS);
+            throw new IllegalArgumentException(
+                    kind + " " + number + ", allowed: ovens 1 to " + MOST_OVENS);
         }
     }
 

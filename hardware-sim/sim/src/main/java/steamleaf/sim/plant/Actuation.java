@@ -1,11 +1,12 @@
 package steamleaf.sim.plant;
 
 /**
- * What the terminals of the line carry during one plant step: levels as they stand at the screws, whoever or whatever put
- * them there. One mutable instance per line, written by the board and read by the plant.
+ * What the terminals of the line carry during one plant step: levels as they stand at the screws,
+ * whoever or whatever put them there. One mutable instance per line, written by the board and read
+ * by the plant.
  *
- * <p>Index {@code i} of an array is oven {@code i + 1}. Levels are electrical: whether heat follows is decided by the
- * contactor, the hard-wired limits and the plant's own faults.
+ * <p>Index {@code i} of an array is oven {@code i + 1}. Levels are electrical: whether heat follows
+ * is decided by the contactor, the hard-wired limits and the plant's own faults.
  */
 public final class Actuation {
     /** Coil of the main contactor (heaters and steam, not the fans). */

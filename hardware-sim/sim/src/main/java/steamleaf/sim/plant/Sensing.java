@@ -1,11 +1,13 @@
 package steamleaf.sim.plant;
 
 /**
- * What the sensing elements of the line are exposed to after a plant step: true physical values at the place of each element,
- * before any chip. Sensor bias, noise and lag of the element itself are already in; quantisation, conversion time and bus
- * faults are the chips' business. One mutable instance per line, written by the plant and read by the board.
+ * What the sensing elements of the line are exposed to after a plant step: true physical values at
+ * the place of each element, before any chip. Sensor bias, noise and lag of the element itself are
+ * already in; quantisation, conversion time and bus faults are the chips' business. One mutable
+ * instance per line, written by the plant and read by the board.
  *
- * <p>Index {@code i} of an array is oven {@code i + 1}. Booleans are contact states, {@code true} meaning closed circuit.
+ * <p>Index {@code i} of an array is oven {@code i + 1}. Booleans are contact states, {@code true}
+ * meaning closed circuit.
  */
 public final class Sensing {
     public boolean emergencyStopHealthy = true;
@@ -26,7 +28,10 @@ public final class Sensing {
     /** Level of the belt's pulse contact; one pulse (two changes) per 20 mm of belt. */
     public boolean beltPulse;
 
-    /** The watchdog relay holds; false means dropped: contactor coil and the dampers' output enable are dead. */
+    /**
+     * The watchdog relay holds; false means dropped: contactor coil and the dampers' output enable
+     * are dead.
+     */
     public boolean watchdogRelayHolds;
 
     public double chestAC;
