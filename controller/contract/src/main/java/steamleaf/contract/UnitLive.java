@@ -1,0 +1,105 @@
+package steamleaf.contract;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The live state of one unit ({@code line}, {@code steamer}, {@code oven-1} …). Retained, so a page
+ * that opens has it at once.
+ *
+ * @param cycle the cycle it was made in; a command names it as {@code seenCycle}
+ * @param state IEC 61512 word: idle, running, held, stopped, aborted, complete; for the line: ready
+ *     or not-ready
+ * @param operation steam, cool, dry, turn, roll, shape, rest, weigh, pack; null when nothing runs
+ * @param phase finer word inside the operation, for example heating, feed, waiting
+ * @param stepNumber position in the recipe, from 1
+ * @param readings by quantity in lower camel case with its unit ({@code airC}); booleans are 0 and
+ *     1
+ * @param outputs what is driven: heater, fan, damper, valve, belt … 0 to 1
+ * @param causes interlocks and trips in force, first cause first
+ * @param permissives everything that must be good before heat or steam
+ */
+public record UnitLive(
+        String unit,
+        String start,
+        long cycle,
+        Instant at,
+        String state,
+        @Nullable String operation,
+        @Nullable String phase,
+        @Nullable Integer stepNumber,
+        @Nullable Integer stepCount,
+        @Nullable Double stepElapsedS,
+        @Nullable String batch,
+        @Nullable String recipe,
+        @Nullable String lots,
+        Map<String, Value> readings,
+        Map<String, Double> outputs,
+        @Nullable Double setAirC,
+        @Nullable Moisture moisture,
+        @Nullable Prompt prompt,
+        List<Cause> causes,
+        List<Permissive> permissives,
+        @Nullable Armed armed,
+        @Nullable Because note) {
+
+    /**
+     * @param value null when it can't be believed
+     * @param quality {@code good} or why not
+     */
+    public record Value(@Nullable Double value, String quality) {}
+
+    /**
+     * Fractions, wet basis.
+     *
+     * @param wettest the wettest part of the charge (stems, worst tray)
+     * @param landsInS seconds until the target of the running dry, null when not drying
+     * @param bandProbability probability that the batch ends between 4 and 7 %
+     */
+    public record Moisture(
+            double mean,
+            double sd,
+            double wettest,
+            @Nullable Double leafC,
+            @Nullable Double target,
+            @Nullable Double landsInS,
+            @Nullable Double landsSdS,
+            @Nullable Double bandProbability) {}
+
+    /**
+     * Something a person is asked to do or enter.
+     *
+     * @param kind key of the text, for example {@code feed}, {@code take-out}
+     * @param wantsMassKg a mass may be entered with the answer
+     * @param dueS seconds left before the batch is held; negative: overdue
+     */
+    public record Prompt(
+            String id,
+            String kind,
+            String batch,
+            double sinceS,
+            boolean wantsMassKg,
+            double dueS,
+            Because text) {}
+
+    /**
+     * @param latch {@code trip}, {@code interlock} or {@code follows}
+     */
+    public record Cause(
+            String rule,
+            String latch,
+            boolean present,
+            boolean firstOut,
+            Because reason,
+            String resetBy) {}
+
+    public record Permissive(String rule, boolean good, Because reason) {}
+
+    /**
+     * @param action {@code start}, {@code resume} or {@code reset}, executed by the button at the
+     *     machine within {@code leftS}
+     */
+    public record Armed(String action, double leftS) {}
+}
