@@ -1,0 +1,9 @@
+package steamleaf.core.batch;
+
+/** The four buttons at the machine. */
+public enum Button {
+    START,
+    RESET,
+    CONFIRM,
+    SILENCE
+}

@@ -1,0 +1,111 @@
+package steamleaf.core.batch;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.reading.UnitId;
+
+/** What happened to leaf, batches and prompts. */
+public sealed interface Event {
+    record LotTakenIn(Lot lot, String by) implements Event {}
+
+    record BatchPlanned(Batch batch, String by, @Nullable String freshnessOverrideReason)
+            implements Event {}
+
+    record PlanCancelled(String batchId, UnitId oven, String by) implements Event {}
+
+    record Armed(UnitId unit, ArmedAction action, String by, double forS) implements Event {}
+
+    /** Nobody pressed in time. */
+    record ArmingLapsed(UnitId unit, ArmedAction action) implements Event {}
+
+    /** A press that moved nothing, and why. */
+    record PressRefused(Button button, Reason reason, String subject) implements Event {}
+
+    record BatchStarted(String batchId, UnitId oven) implements Event {}
+
+    record PhaseBegan(String batchId, UnitId unit, int operation, OperationKind kind, String phase)
+            implements Event {}
+
+    record OperationBegan(String batchId, UnitId unit, int operation, OperationKind kind)
+            implements Event {}
+
+    /**
+     * @param moisture estimated mean, wet basis, NaN where there is no estimate
+     */
+    record OperationEnded(
+            String batchId,
+            UnitId unit,
+            int operation,
+            OperationKind kind,
+            double durationS,
+            double moisture,
+            double moistureDeviation)
+            implements Event {}
+
+    /**
+     * The leaf left the steam.
+     *
+     * @param logReduction decimal reductions of the stand-in enzyme
+     * @param boilingC boiling point at the measured pressure
+     */
+    record LeafSteamed(
+            String batchId,
+            double dwellS,
+            double logReduction,
+            boolean floorReached,
+            double boilingC)
+            implements Event {}
+
+    record PromptOpened(Prompt prompt) implements Event {}
+
+    record PromptOverdue(Prompt prompt) implements Event {}
+
+    /**
+     * @param by who, or {@code machine} for a button
+     */
+    record PromptAnswered(Prompt prompt, String by, @Nullable Double massKg) implements Event {}
+
+    /** No longer asked. */
+    record PromptWithdrawn(Prompt prompt) implements Event {}
+
+    record DoorOpened(UnitId oven, @Nullable String batchId) implements Event {}
+
+    record DoorClosed(UnitId oven, @Nullable String batchId) implements Event {}
+
+    record BatchHeld(String batchId, UnitId oven, HeldCause cause) implements Event {}
+
+    record BatchResumed(String batchId, UnitId oven) implements Event {}
+
+    record BatchStopped(String batchId, UnitId oven, String by) implements Event {}
+
+    record BatchAborted(String batchId, UnitId oven, String by) implements Event {}
+
+    record BatchCompleted(String batchId, UnitId oven, PackedLot packed) implements Event {}
+
+    /** The leaf of an aborted batch is out of the oven and written off. */
+    record LeafDiscarded(String batchId, UnitId oven, List<Portion> portions) implements Event {
+        public LeafDiscarded {
+            portions = List.copyOf(portions);
+        }
+    }
+
+    record SampleStamped(Sample sample, String by) implements Event {}
+
+    /**
+     * @param questioned the value is so far from the estimate that it was not believed
+     */
+    record SampleValued(Sample sample, String by, boolean questioned) implements Event {}
+
+    record WeighedIn(String batchId, UnitId oven, double massKg, String by) implements Event {}
+
+    /**
+     * Running again after a stop of the program.
+     *
+     * @param gapS how long nothing was watched; the worst case where it is not known
+     */
+    record Restored(double gapS, boolean gapKnown, List<String> batchIds) implements Event {
+        public Restored {
+            batchIds = List.copyOf(batchIds);
+        }
+    }
+}

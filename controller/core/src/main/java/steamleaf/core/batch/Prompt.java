@@ -1,0 +1,28 @@
+package steamleaf.core.batch;
+
+import steamleaf.core.reading.UnitId;
+
+/**
+ * An open question to the people at the line.
+ *
+ * @param sinceS on the line's time axis
+ * @param dueS when patience ends, on the line's time axis; infinite if it never does
+ */
+public record Prompt(
+        String id,
+        PromptKind kind,
+        UnitId unit,
+        String batchId,
+        long sinceCycle,
+        double sinceS,
+        double dueS,
+        boolean overdue) {
+
+    public boolean wantsMass() {
+        return kind.wantsMass();
+    }
+
+    Prompt nowOverdue() {
+        return new Prompt(id, kind, unit, batchId, sinceCycle, sinceS, dueS, true);
+    }
+}

@@ -1,0 +1,48 @@
+package steamleaf.core.batch;
+
+/** Why a command was refused. */
+public enum Reason {
+    /** The page that sent it showed a moment too long ago, or one that has not been yet. */
+    STALE,
+    /** This id was done before. */
+    ALREADY_DONE,
+    /** Somebody or something else was faster: the unit is no longer in the state that was seen. */
+    ALREADY_MOVED,
+    /** A number is missing, not a number or outside what is allowed. */
+    OUT_OF_RANGE,
+    UNKNOWN_LOT,
+    UNKNOWN_RECIPE,
+    UNKNOWN_UNIT,
+    UNKNOWN_PROMPT,
+    UNKNOWN_SAMPLE,
+    UNKNOWN_ALARM,
+    /** The lot has less left than asked for. */
+    NOT_ENOUGH_LEAF,
+    /** More than the oven's trays take. */
+    TOO_MUCH_FOR_OVEN,
+    /** The recipe asks for hotter air than this oven may have. */
+    TOO_HOT_FOR_OVEN,
+    /** Leaf is older than the limit and nobody gave a reason. */
+    NOT_FRESH,
+    /** The oven has a batch. */
+    OVEN_TAKEN,
+    /** The steamer has another batch. */
+    STEAMER_TAKEN,
+    /** There is no batch to do this to. */
+    NO_BATCH,
+    /** The batch is in a state that does not allow this. */
+    WRONG_STATE,
+    /** The guard does not permit heat; the subject names the cause. */
+    NOT_PERMITTED,
+    /** Only a press at the machine does this. */
+    NEEDS_MACHINE,
+    /** The answer needs a mass. */
+    NEEDS_MASS,
+    /** The door was not seen open, or is not closed now. */
+    DOOR_NOT_SEEN_OPEN,
+    DOOR_NOT_CLOSED,
+    /** A trip's alarm, or one that may not be shelved that long. */
+    MAY_NOT_BE_SHELVED,
+    /** As many as the line keeps at once. */
+    TOO_MANY
+}

@@ -1,0 +1,43 @@
+package steamleaf.core.cycle;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.ArmedAction;
+import steamleaf.core.batch.HeldCause;
+import steamleaf.core.batch.OperationKind;
+import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.Prompt;
+import steamleaf.core.reading.UnitId;
+
+/**
+ * One unit as people are shown it, made once a second.
+ *
+ * @param stateNumber goes up with every change of state; commands name the one they saw
+ * @param phase simple name of the phase, empty when idle
+ * @param airSetpointC NaN while heat is not wanted
+ * @param heaterDuty 0 to 1, what the loop asks for
+ */
+public record UnitView(
+        UnitId unit,
+        ProcedureState state,
+        @Nullable HeldCause heldCause,
+        long stateNumber,
+        double inStateS,
+        @Nullable String batchId,
+        List<String> lotLabels,
+        @Nullable String recipeName,
+        @Nullable OperationKind operation,
+        int operationIndex,
+        int operations,
+        double inOperationS,
+        String phase,
+        double airSetpointC,
+        double heaterDuty,
+        boolean heating,
+        boolean fan,
+        double damper,
+        @Nullable MoistureView moisture,
+        @Nullable SteamView steam,
+        List<Prompt> prompts,
+        @Nullable ArmedAction armed,
+        double armedForS) {}
