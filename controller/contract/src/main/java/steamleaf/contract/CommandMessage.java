@@ -12,7 +12,7 @@ import org.jspecify.annotations.Nullable;
  * @param by the person
  * @param start the controller's start that the page showed
  * @param seenCycle the cycle of the {@link UnitLive} that the page showed
- * @param seenState the state of the unit that the page showed
+ * @param seenState the {@link UnitLive#stateNumber()} of the unit that the page showed
  * @param unit the unit it is for; {@code line} for lots and for stopping everything
  * @param kind one of {@link #KINDS}
  */
@@ -22,7 +22,7 @@ public record CommandMessage(
         String by,
         String start,
         long seenCycle,
-        String seenState,
+        long seenState,
         String unit,
         String kind,
         Args args) {

@@ -22,7 +22,7 @@ final class CodecTest {
                         "Mo",
                         "s-1",
                         12,
-                        "idle",
+                        3,
                         "oven-1",
                         "arm",
                         CommandMessage.Args.action("start"));
@@ -44,7 +44,7 @@ final class CodecTest {
                         () ->
                                 Codec.read(
                                         bytes(
-                                                "{\"id\":\"c\",\"client\":\"p\",\"by\":\"Mo\",\"start\":\"s\",\"seenCycle\":1,\"seenState\":\"idle\","
+                                                "{\"id\":\"c\",\"client\":\"p\",\"by\":\"Mo\",\"start\":\"s\",\"seenCycle\":1,\"seenState\":3,"
                                                         + "\"unit\":\"line\",\"kind\":\"take-in-lot\",\"args\":{\"lot\":{\"field\":\"x\",\"cultivar\":\"y\","
                                                         + "\"shadingDays\":0,\"ripeness\":\"tender\",\"wetByRain\":false,\"pluckedAgoH\":1,\"massKg\":3}}}"),
                                         CommandMessage.class));
