@@ -1,0 +1,70 @@
+package steamleaf.core.science;
+
+/**
+ * How a rate changes with temperature.
+ *
+ * <p>Textbook relations (Arrhenius; the D and z notation of thermal processing, Bigelow). −20 to
+ * 200 °C.
+ */
+public final class Arrhenius {
+    public static final Range TEMPERATURE_C = new Range("reaction temperature", "°C", -20.0, 200.0);
+
+    /** R in kJ/(mol·K). CODATA 2018, rounded. */
+    public static final double GAS_CONSTANT = 8.314462618e-3;
+
+    static final double KELVIN = 273.15;
+
+    private Arrhenius() {}
+
+    /** k/kref = exp(−Ea/R·(1/T − 1/Tref)), no unit. */
+    public static double factor(double activationKJPerMol, double temperatureC, double referenceC) {
+        if (!(TEMPERATURE_C.holds(temperatureC) && TEMPERATURE_C.holds(referenceC))) {
+            return Double.NaN;
+        }
+        double reciprocals = 1.0 / (temperatureC + KELVIN) - 1.0 / (referenceC + KELVIN);
+        return Math.exp(-activationKJPerMol / GAS_CONSTANT * reciprocals);
+    }
+
+    /** Ea in kJ/mol from two values of a rate or diffusivity. */
+    public static double activationKJPerMol(
+            double firstRate, double firstC, double secondRate, double secondC) {
+        boolean known =
+                TEMPERATURE_C.holds(firstC)
+                        && TEMPERATURE_C.holds(secondC)
+                        && firstC != secondC
+                        && firstRate > 0.0
+                        && secondRate > 0.0;
+        if (!known) {
+            return Double.NaN;
+        }
+        double reciprocals = 1.0 / (firstC + KELVIN) - 1.0 / (secondC + KELVIN);
+        return GAS_CONSTANT * Math.log(secondRate / firstRate) / reciprocals;
+    }
+
+    /**
+     * z = ln10·R·T²/Ea: the temperature rise in K that makes the rate ten times faster, at this
+     * temperature.
+     */
+    public static double zValueK(double activationKJPerMol, double temperatureC) {
+        if (!(TEMPERATURE_C.holds(temperatureC) && activationKJPerMol > 0.0)) {
+            return Double.NaN;
+        }
+        double T = temperatureC + KELVIN;
+        return Math.log(10.0) * GAS_CONSTANT * T * T / activationKJPerMol;
+    }
+
+    /**
+     * Share left after a first-order loss at constant rate: exp(−k·t), k and t in the same time
+     * unit.
+     */
+    public static double shareLeft(double rate, double time) {
+        return rate >= 0.0 && time >= 0.0 ? Math.exp(-rate * time) : Double.NaN;
+    }
+
+    /** Rate constant from the share left after a time: −ln(share)/t. */
+    public static double rateOfShareLeft(double shareLeft, double time) {
+        return shareLeft > 0.0 && shareLeft <= 1.0 && time > 0.0
+                ? -Math.log(shareLeft) / time
+                : Double.NaN;
+    }
+}

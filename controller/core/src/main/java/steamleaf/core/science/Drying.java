@@ -1,0 +1,94 @@
+package steamleaf.core.science;
+
+/**
+ * Drying of leaf on trays in moving air, lumped.
+ *
+ * <pre>
+ *   −dX/dt = min[ k(Tleaf)·(X − Xe), the air's limit ]
+ *   k(T) = k80·exp(−Ea/R·(1/T − 1/353.15 K))
+ *   the air's limit = η·G·(Wsat(Twb) − Win)/mdry,   η = 1 − exp(−NTU)
+ *   Tleaf = Twb + (1 − rate/limit)·(Tair − Twb)
+ * </pre>
+ *
+ * Source: the form is textbook (constant-rate and falling-rate period; both seen on fermented tea
+ * leaf by Song, Mao, Lian 2003, ASAE 036110). Ea = 25 kJ/mol: published and recomputed values for
+ * tea run from 14 to 33 (27.7 Panchariya et al. 2002 recomputed, 26.6 Botheju et al. 2011, 23.1
+ * pulsed vacuum). k80 = 7·10⁻⁴ 1/s: inferred from published stage data, good to a factor of 2, to
+ * be learned per oven and leaf. η and its number of transfer units: textbook heat exchanger with
+ * one side at constant temperature, engineering choice for trays in series.
+ */
+public final class Drying {
+    public static final Range LEAF_TEMPERATURE_C =
+            new Range("leaf temperature while drying", "°C", -10.0, 130.0);
+
+    public static final double ACTIVATION_KJ_PER_MOL = 25.0;
+    public static final double REFERENCE_C = 80.0;
+
+    /** k80, 1/s, tray oven; factor 2. */
+    public static final double REFERENCE_RATE_PER_S = 7.0e-4;
+
+    private Drying() {}
+
+    /** k(T) in 1/s. */
+    public static double rateConstantPerS(
+            double referenceRatePerS, double activationKJPerMol, double leafTemperatureC) {
+        return LEAF_TEMPERATURE_C.holds(leafTemperatureC) && referenceRatePerS >= 0.0
+                ? referenceRatePerS
+                        * Arrhenius.factor(activationKJPerMol, leafTemperatureC, REFERENCE_C)
+                : Double.NaN;
+    }
+
+    /**
+     * Water that 1 kg of dry air can take up on its adiabatic way to saturation: Wsat(Twb) − W,
+     * kg/kg.
+     */
+    public static double airCapacityKgPerKg(
+            double airTemperatureC, double humidityRatio, double pressureKPa) {
+        double wetBulbC = Psychrometrics.wetBulbC(airTemperatureC, humidityRatio, pressureKPa);
+        double saturated =
+                Psychrometrics.humidityRatioOfVapourPressure(
+                        Psychrometrics.saturationPressureKPa(wetBulbC), pressureKPa);
+        return saturated - humidityRatio;
+    }
+
+    /** η = 1 − exp(−NTU): share of the air's capacity that the trays can use, 0 to 1. */
+    public static double transferShare(double transferUnits) {
+        return transferUnits >= 0.0 ? -Math.expm1(-transferUnits) : Double.NaN;
+    }
+
+    /** The air's limit as evaporation, kg/s: η·G·(Wsat(Twb) − W). */
+    public static double airLimitKgPerS(
+            double dryAirKgPerS, double transferShare, double capacityKgPerKg) {
+        boolean known =
+                dryAirKgPerS >= 0.0
+                        && transferShare >= 0.0
+                        && transferShare <= 1.0
+                        && capacityKgPerKg >= 0.0;
+        return known ? dryAirKgPerS * transferShare * capacityKgPerKg : Double.NaN;
+    }
+
+    /** Tleaf = Twb + (1 − u)·(Tair − Twb), u = rate over the air's limit, 0 (dry) to 1 (wet). */
+    public static double leafTemperatureC(
+            double airTemperatureC, double wetBulbC, double shareOfLimit) {
+        boolean known =
+                wetBulbC <= airTemperatureC
+                        && LEAF_TEMPERATURE_C.holds(airTemperatureC)
+                        && shareOfLimit >= 0.0
+                        && shareOfLimit <= 1.0;
+        return known ? wetBulbC + (1.0 - shareOfLimit) * (airTemperatureC - wetBulbC) : Double.NaN;
+    }
+
+    /**
+     * Mean rate constant between two moistures on the falling-rate curve: ln((X0 − Xe)/(X1 −
+     * Xe))/t, 1/s.
+     */
+    public static double rateConstantBetween(
+            double fromKgPerKg, double toKgPerKg, double equilibriumKgPerKg, double elapsedS) {
+        boolean known =
+                fromKgPerKg >= toKgPerKg && toKgPerKg > equilibriumKgPerKg && elapsedS > 0.0;
+        return known
+                ? Math.log((fromKgPerKg - equilibriumKgPerKg) / (toKgPerKg - equilibriumKgPerKg))
+                        / elapsedS
+                : Double.NaN;
+    }
+}
