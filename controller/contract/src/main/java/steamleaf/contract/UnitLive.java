@@ -12,7 +12,8 @@ import org.jspecify.annotations.Nullable;
  * @param cycle the cycle it was made in; a command names it as {@code seenCycle}
  * @param state IEC 61512 word: idle, running, held, stopped, aborted, complete; for the line: ready
  *     or not-ready
- * @param stateNumber goes up with every change of the unit's state; a command names it as {@code seenState}
+ * @param stateNumber goes up with every change of the unit's state; a command names it as {@code
+ *     seenState}
  * @param operation steam, cool, dry, turn, roll, shape, rest, weigh, pack; null when nothing runs
  * @param phase finer word inside the operation, for example heating, feed, waiting
  * @param stepNumber position in the recipe, from 1

@@ -14,8 +14,8 @@ import org.apache.activemq.artemis.core.settings.impl.AddressFullMessagePolicy;
 import org.apache.activemq.artemis.core.settings.impl.AddressSettings;
 
 /**
- * The built-in MQTT 5 broker of the demo, on loopback only and without persistence: whatever it forgets, the journal still has. A site runs a
- * broker of its own.
+ * The built-in MQTT 5 broker of the demo, on loopback only and without persistence: whatever it
+ * forgets, the journal still has. A site runs a broker of its own.
  */
 public final class Broker implements AutoCloseable {
     /** Held here, because a logger that nobody holds forgets its level. */
@@ -55,7 +55,8 @@ public final class Broker implements AutoCloseable {
         try {
             server.start();
         } catch (Exception e) {
-            throw new IllegalStateException("the built-in broker can't listen on 127.0.0.1:" + port, e);
+            throw new IllegalStateException(
+                    "the built-in broker can't listen on 127.0.0.1:" + port, e);
         }
         return new Broker(server);
     }

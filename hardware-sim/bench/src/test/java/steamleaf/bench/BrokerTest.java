@@ -24,17 +24,22 @@ final class BrokerTest {
             port = free.getLocalPort();
         }
         try (Broker _ = Broker.start(port)) {
-            MqttClient first = new MqttClient("tcp://127.0.0.1:" + port, "first", new MemoryPersistence());
+            MqttClient first =
+                    new MqttClient("tcp://127.0.0.1:" + port, "first", new MemoryPersistence());
             first.connect(new MqttConnectionOptions());
-            first.publish("a/b", new MqttMessage("kept".getBytes(StandardCharsets.UTF_8), 1, true, null));
+            first.publish(
+                    "a/b", new MqttMessage("kept".getBytes(StandardCharsets.UTF_8), 1, true, null));
             first.disconnect();
             first.close();
 
             BlockingQueue<String> seen = new ArrayBlockingQueue<>(4);
-            MqttClient second = new MqttClient("tcp://127.0.0.1:" + port, "second", new MemoryPersistence());
+            MqttClient second =
+                    new MqttClient("tcp://127.0.0.1:" + port, "second", new MemoryPersistence());
             second.connect(new MqttConnectionOptions());
             IMqttMessageListener listener = (topic, message) -> seen.add(message.toString());
-            second.subscribe(new MqttSubscription[] {new MqttSubscription("a/#", 1)}, new IMqttMessageListener[] {listener});
+            second.subscribe(
+                    new MqttSubscription[] {new MqttSubscription("a/#", 1)},
+                    new IMqttMessageListener[] {listener});
             assertEquals("kept", seen.poll(10, TimeUnit.SECONDS));
             second.disconnect();
             second.close();

@@ -1,0 +1,104 @@
+package steamleaf.bench;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Command-line options of the form {@code --name value} and {@code --flag}; every mistake is named,
+ * all at once.
+ */
+final class Options {
+    private final Map<String, String> values = new LinkedHashMap<>();
+    private final java.util.List<String> mistakes = new java.util.ArrayList<>();
+
+    /**
+     * @param names options that take a value
+     * @param flags options that take none
+     */
+    Options(String[] args, List<String> names, List<String> flags) {
+        for (int i = 0; i < args.length; i++) {
+            String name = args[i].startsWith("--") ? args[i].substring(2) : "";
+            if (flags.contains(name)) {
+                values.put(name, "true");
+            } else if (!names.contains(name)) {
+                mistakes.add("\"" + args[i] + "\" is not known, allowed: " + allowed(names, flags));
+            } else if (i + 1 == args.length) {
+                mistakes.add("--" + name + " needs a value");
+            } else if (values.containsKey(name)) {
+                mistakes.add("--" + name + " is given twice");
+                i++;
+            } else {
+                values.put(name, args[++i]);
+            }
+        }
+    }
+
+    private static String allowed(List<String> names, List<String> flags) {
+        StringBuilder out = new StringBuilder();
+        names.forEach(
+                name ->
+                        out.append(out.isEmpty() ? "" : ", ")
+                                .append("--")
+                                .append(name)
+                                .append(" VALUE"));
+        flags.forEach(flag -> out.append(out.isEmpty() ? "" : ", ").append("--").append(flag));
+        return out.toString();
+    }
+
+    boolean has(String name) {
+        return values.containsKey(name);
+    }
+
+    @Nullable String text(String name) {
+        return values.get(name);
+    }
+
+    String text(String name, String otherwise) {
+        return values.getOrDefault(name, otherwise);
+    }
+
+    /** The value, or a noted mistake and an empty text. */
+    String required(String name, String what) {
+        String value = values.get(name);
+        if (value == null) {
+            mistakes.add("--" + name + " is missing: " + what);
+            return "";
+        }
+        return value;
+    }
+
+    long whole(String name, long otherwise, long least, long most) {
+        String value = values.get(name);
+        if (value == null) {
+            return otherwise;
+        }
+        try {
+            long number = Long.parseLong(value);
+            if (number >= least && number <= most) {
+                return number;
+            }
+        } catch (NumberFormatException e) {
+            // said below, like a number out of range
+        }
+        mistakes.add(
+                "--"
+                        + name
+                        + " = "
+                        + value
+                        + ", allowed: a whole number from "
+                        + least
+                        + " to "
+                        + most);
+        return otherwise;
+    }
+
+    void mistake(String what) {
+        mistakes.add(what);
+    }
+
+    List<String> mistakes() {
+        return mistakes;
+    }
+}
