@@ -8,7 +8,7 @@ package steamleaf.core.reading;
 public record Reading(double value, Quality quality) {
     /** Good and a number: the only way to be believed. */
     public boolean isGood() {
-        return quality == Quality.GOOD && value == value;
+        return quality == Quality.GOOD && !Double.isNaN(value);
     }
 
     /** A contact that is provably closed. Bad is not closed. */
