@@ -1,0 +1,12 @@
+package steamleaf.app.journal;
+
+/** Makes the record that says what could not be kept; the journal knows no kinds. */
+@FunctionalInterface
+public interface LostLine {
+    /**
+     * @param what {@code seconds}, {@code events}, {@code torn-tail} or {@code damaged}
+     * @param count of records; of bytes for a torn tail
+     * @return one JSON object without {@code journal}, {@code n} and {@code crc}
+     */
+    byte[] object(String what, long count);
+}
