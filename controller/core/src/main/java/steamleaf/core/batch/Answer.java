@@ -20,6 +20,6 @@ public sealed interface Answer {
      * @param values numbers for the sentence, unit last in each name
      */
     record Refused(
-            String commandId, String by, Reason reason, String subject, Map<String, Double> values)
+            String commandId, String by, Refusal reason, String subject, Map<String, Double> values)
             implements Answer {}
 }

@@ -1,6 +1,7 @@
 package steamleaf.core.batch;
 
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -8,11 +9,13 @@ import steamleaf.core.reading.UnitId;
  * while it steams.
  *
  * @param recipe the version it runs, whatever becomes of the recipe later
+ * @param number its number, unique on this line for ever
  * @param dwellS time under steam, adjusted for ripeness
- * @param heatS how long heat was on
+ * @param sampleAskedFor a hand sample is asked for once
  */
 public record Batch(
         String id,
+        long number,
         UnitId oven,
         Recipe recipe,
         double dwellS,
@@ -20,7 +23,7 @@ public record Batch(
         Charge charge,
         List<Prompt> prompts,
         List<Sample> samples,
-        double heatS) {
+        boolean sampleAskedFor) {
     public Batch {
         prompts = List.copyOf(prompts);
         samples = List.copyOf(samples);
@@ -40,7 +43,11 @@ public record Batch(
 
     /** Whether this batch has the steamer. */
     public boolean hasSteamer() {
-        return switch (procedure.phase()) {
+        return isInSteamer(procedure.phase());
+    }
+
+    static boolean isInSteamer(Phase phase) {
+        return switch (phase) {
             case Phase.HeatingChest _, Phase.Feeding _, Phase.Steaming _ -> true;
             case Phase.Waiting _,
                     Phase.Warming _,
@@ -58,23 +65,36 @@ public record Batch(
         };
     }
 
-    Batch with(Procedure newProcedure) {
-        return new Batch(id, oven, recipe, dwellS, newProcedure, charge, prompts, samples, heatS);
+    public boolean isIn(ProcedureState state) {
+        return procedure.state() == state;
     }
 
-    Batch with(Charge newCharge) {
-        return new Batch(id, oven, recipe, dwellS, procedure, newCharge, prompts, samples, heatS);
+    /** The open prompt of this kind, if there is one. */
+    public @Nullable Prompt prompt(PromptKind kind) {
+        for (int i = 0; i < prompts.size(); i++) {
+            if (prompts.get(i).kind() == kind) {
+                return prompts.get(i);
+            }
+        }
+        return null;
     }
 
-    Batch withPrompts(List<Prompt> newPrompts) {
-        return new Batch(id, oven, recipe, dwellS, procedure, charge, newPrompts, samples, heatS);
+    Batch with(Procedure p) {
+        return new Batch(
+                id, number, oven, recipe, dwellS, p, charge, prompts, samples, sampleAskedFor);
     }
 
-    Batch withSamples(List<Sample> newSamples) {
-        return new Batch(id, oven, recipe, dwellS, procedure, charge, prompts, newSamples, heatS);
+    Batch with(Charge c) {
+        return new Batch(
+                id, number, oven, recipe, dwellS, procedure, c, prompts, samples, sampleAskedFor);
     }
 
-    Batch withHeat(double newHeatS) {
-        return new Batch(id, oven, recipe, dwellS, procedure, charge, prompts, samples, newHeatS);
+    Batch withPrompts(List<Prompt> p) {
+        return new Batch(
+                id, number, oven, recipe, dwellS, procedure, charge, p, samples, sampleAskedFor);
+    }
+
+    Batch withSamples(List<Sample> s, boolean askedFor) {
+        return new Batch(id, number, oven, recipe, dwellS, procedure, charge, prompts, s, askedFor);
     }
 }

@@ -13,6 +13,8 @@ import java.util.List;
  * @param heatStaleS how old a page may be that starts heat
  * @param staleS how old a page may be for anything else that is not an <em>off</em>
  * @param warmWithinK the oven counts as warm this close to its first air set-point
+ * @param personPatienceS how long a warm oven or a hot steamer waits for a person
+ * @param feedPatienceS how long leaf may be fed before steam ends by itself
  * @param spreadAfterS held with wet leaf inside: "take it out and spread it"
  * @param doorPatienceS a door open this long in drying holds the batch
  */
@@ -27,6 +29,8 @@ public record BatchSettings(
         double heatStaleS,
         double staleS,
         double warmWithinK,
+        double personPatienceS,
+        double feedPatienceS,
         double spreadAfterS,
         double doorPatienceS) {
     public BatchSettings {

@@ -13,13 +13,16 @@ public sealed interface Event {
 
     record PlanCancelled(String batchId, UnitId oven, String by) implements Event {}
 
-    record Armed(UnitId unit, ArmedAction action, String by, double forS) implements Event {}
+    record ButtonArmed(UnitId unit, ArmedAction action, String by, double forS) implements Event {}
 
     /** Nobody pressed in time. */
     record ArmingLapsed(UnitId unit, ArmedAction action) implements Event {}
 
     /** A press that moved nothing, and why. */
-    record PressRefused(Button button, Reason reason, String subject) implements Event {}
+    record PressRefused(Button button, Refusal reason, String subject) implements Event {}
+
+    /** On for too long: it does nothing until it has been seen released. */
+    record ButtonStuck(Button button) implements Event {}
 
     record BatchStarted(String batchId, UnitId oven) implements Event {}
 
@@ -41,6 +44,13 @@ public sealed interface Event {
             double moisture,
             double moistureDeviation)
             implements Event {}
+
+    /** The estimate never reached the end condition; the longest time ended the operation. */
+    record EndedByTime(String batchId, UnitId unit, int operation, double longestS)
+            implements Event {}
+
+    /** Nobody came to turn the trays. */
+    record NotTurned(String batchId, UnitId oven) implements Event {}
 
     /**
      * The leaf left the steam.

@@ -6,6 +6,8 @@ public enum HeldCause {
     ASKED,
     /** The guard took the heat away. */
     TRIPPED,
+    /** Hood open or not locked with leaf in the steamer. */
+    INTERLOCKED,
     /** Permit key off, contactor open. */
     PERMIT,
     /** Nobody came in time. */

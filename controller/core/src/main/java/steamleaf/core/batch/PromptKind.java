@@ -20,6 +20,8 @@ public enum PromptKind {
     PACK(true),
     /** Held too long with wet leaf inside: take it out and spread it. */
     TAKE_OUT_AND_SPREAD(false),
+    /** The door is closed again: press confirm at the machine, so that heat comes back. */
+    PRESS_CONFIRM(false),
     /** Held: resume it at the machine or abort it. */
     RESUME_OR_ABORT(false);
 

@@ -5,6 +5,7 @@ package steamleaf.core.batch;
  *
  * @param takenS on the line's time axis
  * @param estimateWhenTaken the charge's mean moisture then, wet basis
+ * @param deviationWhenTaken of that estimate
  * @param valueWet wet basis, NaN until it is entered
  * @param deviationWet of the method, wet basis
  */
@@ -13,10 +14,26 @@ public record Sample(
         String batchId,
         double takenS,
         double estimateWhenTaken,
+        double deviationWhenTaken,
         double valueWet,
         double deviationWet,
         String method) {
     public boolean isOpen() {
         return valueWet != valueWet;
+    }
+
+    /**
+     * So far from the estimate that one of the two must be wrong: more than four standard
+     * deviations of their difference. Engineering choice.
+     */
+    public boolean isQuestionable() {
+        double difference = valueWet - estimateWhenTaken;
+        double deviation = Math.hypot(deviationWhenTaken, deviationWet);
+        return Math.abs(difference) > 4.0 * deviation; // without an estimate: NaN, not questioned
+    }
+
+    Sample valued(double wet, double wetDeviation, String by) {
+        return new Sample(
+                id, batchId, takenS, estimateWhenTaken, deviationWhenTaken, wet, wetDeviation, by);
     }
 }

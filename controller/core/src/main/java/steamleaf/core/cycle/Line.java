@@ -1,8 +1,7 @@
 package steamleaf.core.cycle;
 
-import java.util.Collections;
 import java.util.List;
-import steamleaf.core.batch.Stock;
+import steamleaf.core.batch.Floor;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
 
@@ -16,13 +15,13 @@ public final class Line {
 
     /** A line that was never run: no leaf, no batch, nothing known. */
     public LineState initial() {
-        return new LineState(0, 0.0, Stock.EMPTY, Collections.nCopies(settings.ovens(), null));
+        return new LineState(0, 0.0, Floor.empty(settings.ovens()));
     }
 
     /** One cycle. */
     public CycleResult step(LineState state, CycleInput in) {
         double nowS = state.nowS() + in.elapsedS();
-        LineState next = new LineState(in.cycle(), nowS, state.stock(), state.batches());
+        LineState next = new LineState(in.cycle(), nowS, state.floor());
         return new CycleResult(
                 next,
                 AllowedOutputs.off(settings.ovens()),
@@ -34,9 +33,6 @@ public final class Line {
 
     /** What must survive a restart. */
     public LineSnapshot snapshot(LineState state) {
-        return new LineSnapshot(
-                state.nowS(),
-                state.stock(),
-                state.batches().stream().filter(java.util.Objects::nonNull).toList());
+        return new LineSnapshot(state.nowS(), state.floor());
     }
 }

@@ -12,7 +12,6 @@ import steamleaf.core.reading.UnitId;
 /**
  * One unit as people are shown it, made once a second.
  *
- * @param stateNumber goes up with every change of state; commands name the one they saw
  * @param phase simple name of the phase, empty when idle
  * @param airSetpointC NaN while heat is not wanted
  * @param heaterDuty 0 to 1, what the loop asks for
@@ -21,7 +20,6 @@ public record UnitView(
         UnitId unit,
         ProcedureState state,
         @Nullable HeldCause heldCause,
-        long stateNumber,
         double inStateS,
         @Nullable String batchId,
         List<String> lotLabels,

@@ -1,11 +1,9 @@
 package steamleaf.core.batch;
 
 /** Why a command was refused. */
-public enum Reason {
+public enum Refusal {
     /** The page that sent it showed a moment too long ago, or one that has not been yet. */
     STALE,
-    /** This id was done before. */
-    ALREADY_DONE,
     /** Somebody or something else was faster: the unit is no longer in the state that was seen. */
     ALREADY_MOVED,
     /** A number is missing, not a number or outside what is allowed. */
@@ -44,5 +42,9 @@ public enum Reason {
     /** A trip's alarm, or one that may not be shelved that long. */
     MAY_NOT_BE_SHELVED,
     /** As many as the line keeps at once. */
-    TOO_MANY
+    TOO_MANY,
+    /** A press at the machine fits several prompts; point it at one unit first. */
+    SEVERAL_PROMPTS,
+    /** Pressed without anything armed, or too late. */
+    NOTHING_ARMED
 }

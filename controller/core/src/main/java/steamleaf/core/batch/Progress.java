@@ -1,0 +1,368 @@
+package steamleaf.core.batch;
+
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.reading.UnitId;
+
+/** What happens by itself: doors, timers, end conditions, patience. */
+final class Progress {
+    /** The chest counts as hot this close below the boiling point. Engineering choice. */
+    private static final double CHEST_HOT_WITHIN_K = 2.0;
+
+    /** Longest warming of an empty oven, and of the chest. Engineering choice. */
+    private static final double LONGEST_WARMING_S = 45 * 60.0;
+
+    private static final double LONGEST_CHEST_HEATING_S = 20 * 60.0;
+
+    /** After a press the guard has answered by then. Engineering choice. */
+    private static final double PRESS_ANSWERED_S = 3.0;
+
+    /** Trays are not turned this shortly before the leaf lands. Engineering choice. */
+    private static final double NO_TURN_BEFORE_END_S = 5 * 60.0;
+
+    /** How long a hand sample is asked for. Engineering choice. */
+    private static final double SAMPLE_PATIENCE_S = 10 * 60.0;
+
+    /** One sample helps most here: the rate has fallen, and there is still time. */
+    private static final double SAMPLE_ABOVE = 0.08;
+
+    private static final double SAMPLE_BELOW = 0.135;
+
+    /** An estimate this sure needs no sample. Engineering choice. */
+    private static final double SURE_DEVIATION = 0.005;
+
+    /** Below this moisture leaf does not go stewed or brown while it waits. Engineering choice. */
+    private static final double DRY_BELOW = 0.20;
+
+    private Progress() {}
+
+    /** Every cycle: doors. */
+    static void doors(Change change) {
+        for (int n = 1; n <= change.ovens(); n++) {
+            UnitId oven = UnitId.oven(n);
+            OvenSlot slot = change.slot(oven);
+            boolean opened = !slot.doorOpen() && change.sight.doorOpen(oven);
+            boolean closed = slot.doorOpen() && change.sight.doorClosed(oven);
+            if (opened || closed) {
+                Batch batch = slot.batch();
+                String batchId = batch == null ? null : batch.id();
+                change.event(
+                        opened
+                                ? new Event.DoorOpened(oven, batchId)
+                                : new Event.DoorClosed(oven, batchId));
+                Batch seen = batch != null && opened ? seenOpen(batch) : batch;
+                change.slot(oven, new OvenSlot(seen, opened, change.nowS()));
+            }
+        }
+    }
+
+    private static Batch seenOpen(Batch batch) {
+        Phase phase =
+                switch (batch.phase()) {
+                    case Phase.Spreading(double sinceS, _) -> new Phase.Spreading(sinceS, true);
+                    case Phase.Turning(double sinceS, _) -> new Phase.Turning(sinceS, true);
+                    case Phase.TakingOut(double sinceS, _) -> new Phase.TakingOut(sinceS, true);
+                    case Phase.PuttingBack(double sinceS, _) -> new Phase.PuttingBack(sinceS, true);
+                    case Phase.Waiting _,
+                            Phase.Warming _,
+                            Phase.AwaitingPerson _,
+                            Phase.HeatingChest _,
+                            Phase.Feeding _,
+                            Phase.Steaming _,
+                            Phase.Drying _,
+                            Phase.Working _,
+                            Phase.CoolingInOven _,
+                            Phase.Weighing _,
+                            Phase.Packing _ ->
+                            batch.phase();
+                };
+        return batch.with(batch.procedure().on(phase));
+    }
+
+    /** Once a second: everything else. */
+    static void second(Change change) {
+        for (int n = 1; n <= change.ovens(); n++) {
+            Batch batch = change.batch(UnitId.oven(n));
+            if (batch != null) {
+                Batch after = advanced(change, Prompts.overdue(change, batch));
+                if (after != batch) {
+                    change.keep(after);
+                }
+            }
+        }
+    }
+
+    private static Batch advanced(Change change, Batch batch) {
+        return switch (batch.state()) {
+            case RUNNING -> {
+                HeldCause cause = holdCause(change, batch);
+                yield cause != null
+                        ? Ways.hold(change, batch, cause)
+                        : running(change, pressAsked(change, batch));
+            }
+            case HELD -> spreadAsked(change, workedOut(change, batch));
+            case STOPPED -> spreadAsked(change, batch);
+            case IDLE, PLANNED, ABORTED, COMPLETE -> batch;
+        };
+    }
+
+    // ---- reasons to hold
+
+    private static @Nullable HeldCause holdCause(Change change, Batch batch) {
+        Trouble oven =
+                Ways.wantsOvenHeat(batch) ? change.sight.trouble(batch.oven()) : Trouble.NONE;
+        Trouble steamer = batch.hasSteamer() ? change.sight.trouble(UnitId.STEAMER) : Trouble.NONE;
+        if (oven == Trouble.TRIP || steamer == Trouble.TRIP) {
+            return HeldCause.TRIPPED;
+        }
+        if (oven == Trouble.PERMIT || steamer == Trouble.PERMIT) {
+            return HeldCause.PERMIT;
+        }
+        boolean leafUnderSteam =
+                batch.phase() instanceof Phase.Feeding || batch.phase() instanceof Phase.Steaming;
+        if (leafUnderSteam && steamer != Trouble.NONE) {
+            return HeldCause.INTERLOCKED;
+        }
+        OvenSlot slot = change.slot(batch.oven());
+        double doorS = change.nowS() - slot.doorSinceS();
+        if (oven == Trouble.INTERLOCK
+                && slot.doorOpen()
+                && doorS > change.settings.doorPatienceS()
+                && !(batch.phase() instanceof Phase.Spreading)) {
+            return HeldCause.DOOR_LEFT_OPEN;
+        }
+        return nobodyCame(batch) ? HeldCause.NOBODY_CAME : null;
+    }
+
+    private static boolean nobodyCame(Batch batch) {
+        for (int i = 0; i < batch.prompts().size(); i++) {
+            Prompt prompt = batch.prompts().get(i);
+            boolean holds =
+                    switch (prompt.kind()) {
+                        case STEAM_READY, COOL_AND_LOAD, TAKE_OUT, PUT_BACK, PRESS_CONFIRM -> true;
+                        case TURN ->
+                                batch.phase() instanceof Phase.Turning(_, boolean seenOpen)
+                                        && seenOpen;
+                        case FEED, HAND_SAMPLE, WEIGH, PACK, TAKE_OUT_AND_SPREAD, RESUME_OR_ABORT ->
+                                false;
+                    };
+            if (holds && prompt.overdue()) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    // ---- running
+
+    /** Asks for the press that is missing, where no other prompt says it already. */
+    private static Batch pressAsked(Change change, Batch batch) {
+        boolean said =
+                batch.phase() instanceof Phase.Turning || batch.phase() instanceof Phase.Spreading;
+        boolean missing = !said && Presses.waitsForPress(change, batch);
+        if (!missing) {
+            return Prompts.withdrawn(change, batch, PromptKind.PRESS_CONFIRM);
+        }
+        double closedS = change.nowS() - change.slot(batch.oven()).doorSinceS();
+        double phaseS = change.nowS() - batch.phase().sinceS();
+        return closedS > PRESS_ANSWERED_S && phaseS > PRESS_ANSWERED_S
+                ? Prompts.open(
+                        change, batch, PromptKind.PRESS_CONFIRM, change.settings.doorPatienceS())
+                : batch;
+    }
+
+    private static Batch running(Change change, Batch batch) {
+        double nowS = change.nowS();
+        return switch (batch.phase()) {
+            case Phase.Warming(double sinceS) -> warming(change, batch, nowS - sinceS);
+            case Phase.HeatingChest(double sinceS) -> heatingChest(change, batch, nowS - sinceS);
+            case Phase.Feeding _ -> feeding(change, batch);
+            case Phase.Steaming(_, double untilS) ->
+                    nowS >= untilS ? steamed(change, batch) : batch;
+            case Phase.Drying(_, double nextTurnS) -> drying(change, batch, nextTurnS);
+            case Phase.Turning(_, boolean seenOpen) -> turning(change, batch, seenOpen);
+            case Phase.Working _ -> workedOut(change, batch);
+            case Phase.CoolingInOven _ -> cooling(change, batch);
+            case Phase.Waiting _,
+                    Phase.AwaitingPerson _,
+                    Phase.Spreading _,
+                    Phase.TakingOut _,
+                    Phase.PuttingBack _,
+                    Phase.Weighing _,
+                    Phase.Packing _ ->
+                    batch; // a person moves these
+        };
+    }
+
+    private static Batch warming(Change change, Batch batch, double sinceS) {
+        double setpointC = Recipes.firstAirC(batch.recipe());
+        if (change.sight.airC(batch.oven()) >= setpointC - change.settings.warmWithinK()) {
+            return awaitPerson(change, batch);
+        }
+        return sinceS > LONGEST_WARMING_S
+                ? Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG)
+                : batch;
+    }
+
+    private static Batch awaitPerson(Change change, Batch batch) {
+        return Prompts.open(
+                change,
+                Ways.to(change, batch, new Phase.AwaitingPerson(change.nowS())),
+                PromptKind.STEAM_READY,
+                change.settings.personPatienceS());
+    }
+
+    private static Batch heatingChest(Change change, Batch batch, double sinceS) {
+        Trouble trouble = change.sight.trouble(UnitId.STEAMER);
+        if (sinceS > PRESS_ANSWERED_S && trouble != Trouble.NONE) {
+            return awaitPerson(change, batch); // the guard did not take the press
+        }
+        if (change.sight.chestC() >= change.sight.boilingC() - CHEST_HOT_WITHIN_K) {
+            Batch feeding =
+                    Ways.to(
+                            change,
+                            batch.with(batch.charge().at(Place.BELT)),
+                            new Phase.Feeding(change.nowS()));
+            change.leaf(new LeafAction.Fed(batch.oven(), feeding));
+            return Prompts.open(change, feeding, PromptKind.FEED, change.settings.feedPatienceS());
+        }
+        return sinceS > LONGEST_CHEST_HEATING_S
+                ? Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG)
+                : batch;
+    }
+
+    /** Nobody says that the last of it is on the belt: steam does not wait for ever. */
+    private static Batch feeding(Change change, Batch batch) {
+        return Prompts.isOverdue(batch, PromptKind.FEED)
+                ? Replies.lastOnBelt(change, Prompts.withdrawn(change, batch, PromptKind.FEED))
+                : batch;
+    }
+
+    private static Batch steamed(Change change, Batch batch) {
+        change.event(
+                new Event.LeafSteamed(
+                        batch.id(),
+                        batch.dwellS(),
+                        change.sight.steamLogReduction(),
+                        change.sight.steamFloorReached(),
+                        change.sight.boilingC()));
+        return Ways.next(change, batch.with(batch.charge().at(Place.BENCH)));
+    }
+
+    // ---- drying
+
+    private static Batch drying(Change change, Batch batch, double nextTurnS) {
+        Operation.Dry dry = (Operation.Dry) batch.operation();
+        if (isLanded(change, batch, dry)) {
+            return landed(change, batch);
+        }
+        Batch asked = sampleAsked(change, batch, dry);
+        boolean soonDone = change.sight.landsInS(batch.oven()) < NO_TURN_BEFORE_END_S;
+        if (change.nowS() < nextTurnS || soonDone) {
+            return asked;
+        }
+        boolean open = change.sight.doorOpen(batch.oven());
+        return Prompts.open(
+                change,
+                Ways.to(change, asked, new Phase.Turning(change.nowS(), open)),
+                PromptKind.TURN,
+                dry.turn().patienceS());
+    }
+
+    private static Batch turning(Change change, Batch batch, boolean seenOpen) {
+        Operation.Dry dry = (Operation.Dry) batch.operation();
+        if (isLanded(change, batch, dry)) {
+            return landed(change, Prompts.withdrawn(change, batch, PromptKind.TURN));
+        }
+        Batch asked = sampleAsked(change, batch, dry);
+        if (!seenOpen && Prompts.isOverdue(asked, PromptKind.TURN)) {
+            change.event(new Event.NotTurned(batch.id(), batch.oven()));
+            return Ways.dry(change, Prompts.withdrawn(change, asked, PromptKind.TURN), dry);
+        }
+        return asked;
+    }
+
+    private static boolean isLanded(Change change, Batch batch, Operation.Dry dry) {
+        if (change.sight.moistureAfterCarryOver(batch.oven()) <= dry.endMoisture()) {
+            return true;
+        }
+        double sinceS = change.nowS() - batch.procedure().operationSinceS();
+        if (sinceS > dry.longestS()) {
+            change.event(
+                    new Event.EndedByTime(
+                            batch.id(),
+                            batch.oven(),
+                            batch.procedure().operation(),
+                            dry.longestS()));
+            return true;
+        }
+        return false;
+    }
+
+    private static Batch landed(Change change, Batch batch) {
+        Batch quiet = Prompts.withdrawn(change, batch, PromptKind.HAND_SAMPLE);
+        return Ways.next(change, Prompts.withdrawn(change, quiet, PromptKind.PRESS_CONFIRM));
+    }
+
+    private static Batch sampleAsked(Change change, Batch batch, Operation.Dry dry) {
+        if (Prompts.isOverdue(batch, PromptKind.HAND_SAMPLE)) {
+            return Prompts.withdrawn(change, batch, PromptKind.HAND_SAMPLE);
+        }
+        double moisture = change.sight.moisture(batch.oven());
+        boolean helps =
+                dry.askForSample()
+                        && !batch.sampleAskedFor()
+                        && moisture > SAMPLE_ABOVE
+                        && moisture < SAMPLE_BELOW
+                        && change.sight.moistureDeviation(batch.oven()) > SURE_DEVIATION;
+        return helps
+                ? Prompts.open(
+                        change,
+                        batch.withSamples(batch.samples(), true),
+                        PromptKind.HAND_SAMPLE,
+                        SAMPLE_PATIENCE_S)
+                : batch;
+    }
+
+    // ---- off the heat
+
+    private static Batch workedOut(Change change, Batch batch) {
+        if (batch.phase() instanceof Phase.Working(double sinceS, double untilS)
+                && change.nowS() >= untilS) {
+            change.leaf(
+                    new LeafAction.Worked(
+                            batch.oven(), batch.operation().kind(), change.nowS() - sinceS));
+            return Ways.next(change, batch);
+        }
+        return batch;
+    }
+
+    private static Batch cooling(Change change, Batch batch) {
+        Operation.CoolInOven cool = (Operation.CoolInOven) batch.operation();
+        double sinceS = change.nowS() - batch.procedure().operationSinceS();
+        boolean cooled = change.sight.airC(batch.oven()) < cool.belowC();
+        return cooled || sinceS > cool.longestS() ? Ways.next(change, batch) : batch;
+    }
+
+    /**
+     * Leaf must not stay in an oven that does not dry it: wet leaf a while, dry leaf not at all.
+     */
+    private static Batch spreadAsked(Change change, Batch batch) {
+        if (batch.charge().place() != Place.OVEN
+                || batch.phase() instanceof Phase.TakingOut
+                || batch.phase() instanceof Phase.Weighing) {
+            return batch;
+        }
+        double sinceS = change.nowS() - batch.procedure().stateSinceS();
+        if (change.sight.moisture(batch.oven()) < DRY_BELOW) {
+            return Prompts.open(
+                    change, batch, PromptKind.TAKE_OUT, change.settings.personPatienceS());
+        }
+        return sinceS >= change.settings.spreadAfterS()
+                ? Prompts.open(
+                        change,
+                        batch,
+                        PromptKind.TAKE_OUT_AND_SPREAD,
+                        change.settings.personPatienceS())
+                : batch;
+    }
+}

@@ -1,0 +1,56 @@
+package steamleaf.core.batch;
+
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.reading.UnitId;
+
+/**
+ * What the procedures see of the line in one cycle. Numbers that can't be believed are NaN, and
+ * neither {@code doorOpen} nor {@code doorClosed} holds for a door that can't be believed.
+ */
+public interface Sight {
+    long cycle();
+
+    /** The line's time axis. */
+    double nowS();
+
+    /** True once a second. */
+    boolean second();
+
+    boolean buttonOn(Button button);
+
+    boolean buttonOff(Button button);
+
+    double airC(UnitId oven);
+
+    boolean doorOpen(UnitId oven);
+
+    boolean doorClosed(UnitId oven);
+
+    /** The colder of the chest's two thermometers. */
+    double chestC();
+
+    /** At the measured pressure. */
+    double boilingC();
+
+    /** Decimal reductions so far of the charge on the belt. */
+    double steamLogReduction();
+
+    boolean steamFloorReached();
+
+    /** Mean moisture of the leaf, wet basis; NaN where there is none. */
+    double moisture(UnitId oven);
+
+    double moistureDeviation(UnitId oven);
+
+    /** Moisture the mean would end at if heat went off now. */
+    double moistureAfterCarryOver(UnitId oven);
+
+    /** Seconds until the drying that runs is expected to end; NaN when unknown. */
+    double landsInS(UnitId oven);
+
+    /** What the guard had against this unit at the end of the last cycle. */
+    Trouble trouble(UnitId unit);
+
+    /** The name of what would have to be good before this unit may start, null if all is good. */
+    @Nullable String startBlockedBy(UnitId unit);
+}

@@ -1,0 +1,56 @@
+package steamleaf.core.batch;
+
+import org.jspecify.annotations.Nullable;
+
+/** What a batch, as it stands, wants driven. */
+public final class Wishes {
+    /** Airs itself while leaf waits inside. */
+    private static final OvenWish AIRED =
+            new OvenWish(Double.NaN, Double.NaN, true, 1.0, OvenWish.HELD_AIR_C);
+
+    private Wishes() {}
+
+    public static OvenWish oven(@Nullable Batch batch) {
+        if (batch == null) {
+            return OvenWish.NOTHING;
+        }
+        boolean leafInside = batch.charge().place() == Place.OVEN;
+        if (!batch.isIn(ProcedureState.RUNNING)) {
+            return leafInside ? AIRED : OvenWish.NOTHING;
+        }
+        return switch (batch.phase()) {
+            case Phase.Warming _,
+                    Phase.AwaitingPerson _,
+                    Phase.HeatingChest _,
+                    Phase.Feeding _,
+                    Phase.Steaming _,
+                    Phase.Spreading _ ->
+                    warm(batch);
+            case Phase.Drying _, Phase.Turning _ -> dry((Operation.Dry) batch.operation());
+            case Phase.TakingOut _, Phase.CoolingInOven _, Phase.Weighing _ ->
+                    leafInside ? AIRED : OvenWish.NOTHING;
+            case Phase.Waiting _, Phase.Working _, Phase.PuttingBack _, Phase.Packing _ ->
+                    OvenWish.NOTHING;
+        };
+    }
+
+    private static OvenWish dry(Operation.Dry dry) {
+        return new OvenWish(dry.airC(), dry.leafMaxC(), true, dry.damper(), dry.airC());
+    }
+
+    /** The empty oven is kept at the first drying's air, with little fresh air. */
+    private static OvenWish warm(Batch batch) {
+        double airC = Recipes.firstAirC(batch.recipe());
+        return airC == airC
+                ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, 0.3, airC)
+                : OvenWish.NOTHING;
+    }
+
+    /** Belt and steam of the batch that has the steamer. The belt moves whenever steam is on. */
+    public static SteamerWish steamer(@Nullable Batch batch, SteamerSettings steamer) {
+        if (batch == null || !batch.hasSteamer() || !batch.isIn(ProcedureState.RUNNING)) {
+            return SteamerWish.NOTHING;
+        }
+        return new SteamerWish(true, steamer.beltLengthMm() / batch.dwellS());
+    }
+}
