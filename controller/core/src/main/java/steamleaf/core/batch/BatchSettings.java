@@ -13,8 +13,6 @@ import java.util.List;
  * @param heatStaleS how old a page may be that starts heat
  * @param staleS how old a page may be for anything else that is not an <em>off</em>
  * @param warmWithinK the oven counts as warm this close to its first air set-point
- * @param personPatienceS how long a warm oven or a hot steamer waits for a person
- * @param feedPatienceS how long leaf may be fed before steam ends by itself
  * @param spreadAfterS held with wet leaf inside: "take it out and spread it"
  * @param doorPatienceS a door open this long in drying holds the batch
  */
@@ -29,10 +27,14 @@ public record BatchSettings(
         double heatStaleS,
         double staleS,
         double warmWithinK,
-        double personPatienceS,
-        double feedPatienceS,
         double spreadAfterS,
         double doorPatienceS) {
+    /** How long a warm oven or leaf on the bench waits for a person. Engineering choice. */
+    public static final double PERSON_PATIENCE_S = 30 * 60.0;
+
+    /** How long leaf may be fed before steam ends by itself. Engineering choice. */
+    public static final double FEED_PATIENCE_S = 15 * 60.0;
+
     public BatchSettings {
         ovens = List.copyOf(ovens);
         recipes = List.copyOf(recipes);

@@ -208,7 +208,7 @@ final class Progress {
                 change,
                 Ways.to(change, batch, new Phase.AwaitingPerson(change.nowS())),
                 PromptKind.STEAM_READY,
-                change.settings.personPatienceS());
+                BatchSettings.PERSON_PATIENCE_S);
     }
 
     private static Batch heatingChest(Change change, Batch batch, double sinceS) {
@@ -223,7 +223,7 @@ final class Progress {
                             batch.with(batch.charge().at(Place.BELT)),
                             new Phase.Feeding(change.nowS()));
             change.leaf(new LeafAction.Fed(batch.oven(), feeding));
-            return Prompts.open(change, feeding, PromptKind.FEED, change.settings.feedPatienceS());
+            return Prompts.open(change, feeding, PromptKind.FEED, BatchSettings.FEED_PATIENCE_S);
         }
         return sinceS > LONGEST_CHEST_HEATING_S
                 ? Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG)
@@ -355,14 +355,14 @@ final class Progress {
         double sinceS = change.nowS() - batch.procedure().stateSinceS();
         if (change.sight.moisture(batch.oven()) < DRY_BELOW) {
             return Prompts.open(
-                    change, batch, PromptKind.TAKE_OUT, change.settings.personPatienceS());
+                    change, batch, PromptKind.TAKE_OUT, BatchSettings.PERSON_PATIENCE_S);
         }
         return sinceS >= change.settings.spreadAfterS()
                 ? Prompts.open(
                         change,
                         batch,
                         PromptKind.TAKE_OUT_AND_SPREAD,
-                        change.settings.personPatienceS())
+                        BatchSettings.PERSON_PATIENCE_S)
                 : batch;
     }
 }

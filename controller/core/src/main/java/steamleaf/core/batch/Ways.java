@@ -158,7 +158,7 @@ final class Ways {
             case Phase.Drying _, Phase.Turning _, Phase.CoolingInOven _ ->
                     running.charge().place() == Place.OVEN
                             ? running
-                            : putBack(change, running, change.settings.personPatienceS());
+                            : putBack(change, running, BatchSettings.PERSON_PATIENCE_S);
             case Phase.Waiting _,
                     Phase.Warming _,
                     Phase.AwaitingPerson _,
@@ -191,8 +191,7 @@ final class Ways {
         }
         Batch aborted =
                 quiet.with(quiet.procedure().in(ProcedureState.ABORTED, null, change.nowS()));
-        return Prompts.open(
-                change, aborted, PromptKind.TAKE_OUT, change.settings.personPatienceS());
+        return Prompts.open(change, aborted, PromptKind.TAKE_OUT, BatchSettings.PERSON_PATIENCE_S);
     }
 
     private static void stopHeat(Change change, Batch batch) {
