@@ -1,0 +1,51 @@
+package steamleaf.sim.board;
+
+/**
+ * The header's pins. A pin keeps its last level when nobody drives it any more; at power-up all are
+ * low.
+ */
+final class Gpio {
+    static final int PINS = 28;
+
+    private final boolean[] levels = new boolean[PINS];
+    private final boolean[] fromOutside = new boolean[PINS];
+    private int watchdogPin = -1;
+    private int watchdogEdges;
+
+    boolean level(int pin) {
+        return levels[pin];
+    }
+
+    /** A level put there by a program. */
+    void drive(int pin, boolean high) {
+        if (levels[pin] != high) {
+            levels[pin] = high;
+            if (pin == watchdogPin) {
+                watchdogEdges++;
+            }
+        }
+    }
+
+    /** A level put there by a contact of the plant. */
+    void contact(int pin, boolean high) {
+        fromOutside[pin] = true;
+        levels[pin] = high;
+    }
+
+    /** A pin that no contact leads to follows its pull resistor. */
+    void pull(int pin, boolean high) {
+        if (!fromOutside[pin]) {
+            levels[pin] = high;
+        }
+    }
+
+    void watch(int pin) {
+        watchdogPin = pin;
+    }
+
+    int takeWatchdogEdges() {
+        int edges = watchdogEdges;
+        watchdogEdges = 0;
+        return edges;
+    }
+}

@@ -1,0 +1,250 @@
+package steamleaf.sim.text;
+
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.snakeyaml.engine.v2.api.LoadSettings;
+import org.snakeyaml.engine.v2.api.lowlevel.Compose;
+import org.snakeyaml.engine.v2.exceptions.Mark;
+import org.snakeyaml.engine.v2.exceptions.MarkedYamlEngineException;
+import org.snakeyaml.engine.v2.exceptions.YamlEngineException;
+import org.snakeyaml.engine.v2.nodes.MappingNode;
+import org.snakeyaml.engine.v2.nodes.Node;
+import org.snakeyaml.engine.v2.nodes.NodeTuple;
+import org.snakeyaml.engine.v2.nodes.ScalarNode;
+import org.snakeyaml.engine.v2.nodes.SequenceNode;
+
+/**
+ * A value of a YAML file with its place. Asking it for something that it is not is a mistake of the
+ * file: it is written down, and the answer is a stand-in that lets the check go on.
+ */
+public final class Entry {
+    private final Mistakes mistakes;
+    private final String path;
+    private final int line;
+    private final @Nullable Node node;
+
+    private Entry(Mistakes mistakes, String path, int line, @Nullable Node node) {
+        this.mistakes = mistakes;
+        this.path = path;
+        this.line = line;
+        this.node = node;
+    }
+
+    /** The whole of {@code text}; a syntax error or an empty file is the first mistake. */
+    public static Entry read(String text, Mistakes mistakes) {
+        Optional<Node> root = Optional.empty();
+        try {
+            root = new Compose(LoadSettings.builder().build()).composeString(text);
+            if (root.isEmpty()) {
+                mistakes.add(1, "the file is empty");
+            }
+        } catch (MarkedYamlEngineException e) {
+            int line = e.getProblemMark().map(Mark::getLine).orElse(0) + 1;
+            mistakes.add(line, "not readable as YAML: " + e.getProblem());
+        } catch (YamlEngineException e) {
+            mistakes.add(1, "not readable as YAML: " + e.getMessage());
+        }
+        return new Entry(mistakes, "", 1, root.orElse(null));
+    }
+
+    public int line() {
+        return line;
+    }
+
+    public String path() {
+        return path;
+    }
+
+    /** Notes {@code allowed} against this value. */
+    public void refuse(String allowed) {
+        mistakes.add(line, path.isEmpty() ? "the file" : path, shown(), allowed);
+    }
+
+    public void refuseName(String word, Collection<String> names) {
+        refuse(
+                "a known name. Nearest to \""
+                        + word
+                        + "\": "
+                        + String.join(", ", Nearest.to(word, names, 3)));
+    }
+
+    private String shown() {
+        return switch (node) {
+            case null -> "nothing";
+            case ScalarNode scalar -> scalar.getValue().isEmpty() ? "nothing" : scalar.getValue();
+            case MappingNode _ -> "a mapping";
+            case SequenceNode _ -> "a list";
+            default -> "something else";
+        };
+    }
+
+    public boolean isMapping() {
+        return node instanceof MappingNode;
+    }
+
+    /** The members of a mapping in the order of the file; a key given twice is a mistake. */
+    public Map<String, Entry> members() {
+        Map<String, Entry> members = new LinkedHashMap<>();
+        if (!(node instanceof MappingNode mapping)) {
+            if (node != null) {
+                refuse("a mapping (key: value)");
+            }
+            return members;
+        }
+        for (NodeTuple tuple : mapping.getValue()) {
+            String key = tuple.getKeyNode() instanceof ScalarNode scalar ? scalar.getValue() : "?";
+            String memberPath = path.isEmpty() ? key : path + "." + key;
+            int memberLine = lineOf(tuple.getKeyNode());
+            Entry member = new Entry(mistakes, memberPath, memberLine, tuple.getValueNode());
+            if (members.putIfAbsent(key, member) != null) {
+                mistakes.add(memberLine, memberPath + " is given twice");
+            }
+        }
+        return members;
+    }
+
+    /** The members, with a mistake for each key that is not one of {@code allowed}. */
+    public Map<String, Entry> members(List<String> allowed) {
+        Map<String, Entry> members = members();
+        Set<String> known = new HashSet<>(allowed);
+        members.forEach(
+                (key, member) -> {
+                    if (!known.contains(key)) {
+                        mistakes.add(
+                                member.line,
+                                member.path
+                                        + " is not known here, allowed: "
+                                        + String.join(", ", allowed));
+                    }
+                });
+        return members;
+    }
+
+    /** Member {@code key} of {@code members}, or a stand-in and a mistake at this entry's line. */
+    public Entry need(Map<String, Entry> members, String key) {
+        Entry member = members.get(key);
+        if (member == null) {
+            mistakes.add(line, (path.isEmpty() ? "the file" : path) + " lacks " + key);
+            return new Entry(mistakes, path.isEmpty() ? key : path + "." + key, line, null);
+        }
+        return member;
+    }
+
+    /** Whether there is anything to look at; what is missing has been noted already. */
+    public boolean isPresent() {
+        return node != null;
+    }
+
+    public List<Entry> items() {
+        List<Entry> items = new ArrayList<>();
+        if (node instanceof SequenceNode sequence) {
+            int n = 1;
+            for (Node item : sequence.getValue()) {
+                items.add(new Entry(mistakes, path + "[" + n++ + "]", lineOf(item), item));
+            }
+        } else if (node != null) {
+            refuse("a list (- …)");
+        }
+        return items;
+    }
+
+    /** Text of a scalar; empty when it is none. */
+    public String text() {
+        if (node instanceof ScalarNode scalar) {
+            return scalar.getValue();
+        }
+        if (node != null) {
+            refuse("a single value");
+        }
+        return "";
+    }
+
+    /**
+     * A whole number, hexadecimal as 0x…, within the bounds; the lower bound stands in for a
+     * mistake.
+     */
+    public int integer(int from, int to) {
+        String text = text();
+        if (text.isEmpty()) {
+            return from;
+        }
+        try {
+            int value = Integer.decode(text);
+            if (value >= from && value <= to) {
+                return value;
+            }
+        } catch (NumberFormatException e) {
+            // told below, together with what is allowed
+        }
+        refuse("a whole number from " + from + " to " + to);
+        return from;
+    }
+
+    public double number(double from, double to) {
+        return number(text(), from, to, "");
+    }
+
+    /** A number followed by its unit, which must be there. */
+    public double quantity(String unit, double from, double to) {
+        String text = text();
+        if (text.isEmpty()) {
+            return from;
+        }
+        String suffix = " " + unit;
+        if (!text.endsWith(suffix)) {
+            refuse(plain(from) + " to " + plain(to) + suffix + ", with the unit");
+            return from;
+        }
+        return number(text.substring(0, text.length() - suffix.length()).strip(), from, to, suffix);
+    }
+
+    private double number(String text, double from, double to, String suffix) {
+        if (text.isEmpty()) {
+            return from;
+        }
+        try {
+            double value = Double.parseDouble(text);
+            if (value >= from && value <= to) { // said positively, so NaN is refused
+                return value;
+            }
+        } catch (NumberFormatException e) {
+            // told below, together with what is allowed
+        }
+        refuse(plain(from) + " to " + plain(to) + suffix);
+        return from;
+    }
+
+    public static String plain(double value) {
+        return value == Math.rint(value) && Math.abs(value) < 1e9
+                ? Long.toString((long) value)
+                : Double.toString(value);
+    }
+
+    /** One of {@code names}; null, with a mistake, when it is none. */
+    public @Nullable String oneOf(Collection<String> names) {
+        String text = text();
+        if (text.isEmpty()) {
+            return null;
+        }
+        if (names.contains(text)) {
+            return text;
+        }
+        if (names.size() <= 12) {
+            refuse(String.join(", ", names));
+        } else {
+            refuseName(text, names);
+        }
+        return null;
+    }
+
+    private static int lineOf(Node node) {
+        return node.getStartMark().map(Mark::getLine).orElse(0) + 1;
+    }
+}
