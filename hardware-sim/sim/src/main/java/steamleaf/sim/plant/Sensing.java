@@ -67,4 +67,36 @@ public final class Sensing {
         highLimitHealthy = new boolean[ovens];
         heaterCurrent = new boolean[ovens];
     }
+
+    void copyFrom(Sensing other) {
+        emergencyStopHealthy = other.emergencyStopHealthy;
+        permitKeyOn = other.permitKeyOn;
+        startButton = other.startButton;
+        resetButton = other.resetButton;
+        confirmButton = other.confirmButton;
+        silenceButton = other.silenceButton;
+        contactorClosed = other.contactorClosed;
+        supplyHealthy = other.supplyHealthy;
+        smokeHealthy = other.smokeHealthy;
+        hoodClosed = other.hoodClosed;
+        hoodLocked = other.hoodLocked;
+        steamAvailable = other.steamAvailable;
+        overPressureHealthy = other.overPressureHealthy;
+        extractorProven = other.extractorProven;
+        beltPulse = other.beltPulse;
+        watchdogRelayHolds = other.watchdogRelayHolds;
+        chestAC = other.chestAC;
+        chestBC = other.chestBC;
+        roomC = other.roomC;
+        roomRh = other.roomRh;
+        roomPressureKPa = other.roomPressureKPa;
+        System.arraycopy(other.airC, 0, airC, 0, airC.length);
+        System.arraycopy(other.exhaustC, 0, exhaustC, 0, exhaustC.length);
+        System.arraycopy(other.exhaustRh, 0, exhaustRh, 0, exhaustRh.length);
+        System.arraycopy(other.scaleKg, 0, scaleKg, 0, scaleKg.length);
+        System.arraycopy(other.doorClosed, 0, doorClosed, 0, doorClosed.length);
+        System.arraycopy(other.airflowProven, 0, airflowProven, 0, airflowProven.length);
+        System.arraycopy(other.highLimitHealthy, 0, highLimitHealthy, 0, highLimitHealthy.length);
+        System.arraycopy(other.heaterCurrent, 0, heaterCurrent, 0, heaterCurrent.length);
+    }
 }

@@ -1,0 +1,9 @@
+package steamleaf.sim.plant;
+
+/** Momentary buttons at the machine. */
+public enum Button {
+    START,
+    RESET,
+    CONFIRM,
+    SILENCE
+}
