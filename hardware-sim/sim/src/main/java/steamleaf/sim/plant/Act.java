@@ -8,7 +8,10 @@ public sealed interface Act {
     /** Done, and a number was read. */
     record Measured(int charge, double value) implements Act {}
 
-    /** A hand sample: what the leaf at the places taken really was, and what the method made of it; wet basis, 0 to 1. */
+    /**
+     * A hand sample: what the leaf at the places taken really was, and what the method made of it;
+     * wet basis, 0 to 1.
+     */
     record Sampled(int charge, double trueWb, double readingWb) implements Act {}
 
     /** Physically impossible. */

@@ -1,6 +1,9 @@
 package steamleaf.sim.plant;
 
-/** A parcel of leaf that wanders through the line, divided into as many portions as an oven has trays. */
+/**
+ * A parcel of leaf that wanders through the line, divided into as many portions as an oven has
+ * trays.
+ */
 final class Charge {
     final int id;
     final Leaf[] portions;
@@ -41,9 +44,15 @@ final class Charge {
     }
 
     /** Fills the portions evenly with steamed leaf. */
-    void fill(PlantSettings.Leaf numbers, double ripeness, double dryKg, double waterKg, double celsius) {
+    void fill(
+            PlantSettings.Leaf numbers,
+            double ripeness,
+            double dryKg,
+            double waterKg,
+            double celsius) {
         double off = ripeness - 0.5;
-        double stems = Math.clamp(numbers.stemShare() + numbers.stemSharePerRipeness() * off, 0, 0.6);
+        double stems =
+                Math.clamp(numbers.stemShare() + numbers.stemSharePerRipeness() * off, 0, 0.6);
         double thick = 1 + numbers.thicknessPerRipeness() * off;
         for (Leaf leaf : portions) {
             leaf.blade.halfThicknessM = numbers.bladeHalfThicknessM() * thick;
@@ -86,18 +95,21 @@ final class Charge {
     }
 
     /**
-     * One step outside the ovens: leaf gives vapour and heat to the air between the leaves, which the room exchanges. That air is
-     * taken as quasi-steady, so blades, stems and portions also even out through it.
+     * One step outside the ovens: leaf gives vapour and heat to the air between the leaves, which
+     * the room exchanges. That air is taken as quasi-steady, so blades, stems and portions also
+     * even out through it.
      */
     void stepOutside(double elapsedS, PlantSettings settings, Room room, Gab gab, Ledger ledger) {
         PlantSettings.Bench bench = settings.bench();
-        double film = place == Place.COOLING_TABLE ? bench.coolingFilmWPerKgK() : bench.filmWPerKgK();
-        double airPerS = switch (place) {
-            case COOLING_TABLE -> bench.coolingAirPerS();
-            case RESTING -> bench.coveredAirPerS();
-            case BENCH, ROLLING, SHAPING -> bench.openAirPerS();
-            case STEAMER, OVEN, PACKED, MERGED -> 0;
-        };
+        double film =
+                place == Place.COOLING_TABLE ? bench.coolingFilmWPerKgK() : bench.filmWPerKgK();
+        double airPerS =
+                switch (place) {
+                    case COOLING_TABLE -> bench.coolingAirPerS();
+                    case RESTING -> bench.coveredAirPerS();
+                    case BENCH, ROLLING, SHAPING -> bench.openAirPerS();
+                    case STEAMER, OVEN, PACKED, MERGED -> 0;
+                };
         airBetween(film, airPerS, room, gab);
         for (Leaf leaf : portions) {
             leaf.step(elapsedS, gab, film * leaf.dryKg(), heapC, heapHumidity, room.pressurePa);
@@ -119,18 +131,30 @@ final class Charge {
             double saturationPa = Steam.saturationPa(leaf.temperatureC);
             gab.temperature(leaf.temperatureC);
             gab.at(leaf.blade.surface);
-            vapour += leaf.blade.dryKg * filmPerS * MoistAir.humidityKgPerKg(gab.activity, saturationPa, room.pressurePa);
+            vapour +=
+                    leaf.blade.dryKg
+                            * filmPerS
+                            * MoistAir.humidityKgPerKg(gab.activity, saturationPa, room.pressurePa);
             gab.at(leaf.stem.surface);
-            vapour += leaf.stem.dryKg * filmPerS * MoistAir.humidityKgPerKg(gab.activity, saturationPa, room.pressurePa);
+            vapour +=
+                    leaf.stem.dryKg
+                            * filmPerS
+                            * MoistAir.humidityKgPerKg(gab.activity, saturationPa, room.pressurePa);
             warmth += leaf.dryKg() * filmWPerKgK * leaf.temperatureC;
         }
         heapHumidity = vapour / ((filmPerS + airPerS) * dry);
         heapC = warmth / ((filmWPerKgK + heat) * dry);
     }
 
-    /** Rolling and shaping: losses, mixing of portions, kneading of each piece, water between blade and stem. */
+    /**
+     * Rolling and shaping: losses, mixing of portions, kneading of each piece, water between blade
+     * and stem.
+     */
     private void work(double elapsedS, PlantSettings.Rolling numbers, Ledger ledger) {
-        double share = elapsedS / (numbers.referenceMin() * 60) * (place == Place.SHAPING ? numbers.shapingLoss() : 1);
+        double share =
+                elapsedS
+                        / (numbers.referenceMin() * 60)
+                        * (place == Place.SHAPING ? numbers.shapingLoss() : 1);
         double dryLost = -Math.expm1(share * Math.log1p(-numbers.dryLoss()));
         double waterLost = -Math.expm1(share * Math.log1p(-numbers.waterLoss()));
         for (Leaf leaf : portions) {
@@ -215,7 +239,10 @@ final class Charge {
         }
     }
 
-    /** Adds another charge, portion to portion; its leaf is mixed in, water, dry matter and heat are kept. */
+    /**
+     * Adds another charge, portion to portion; its leaf is mixed in, water, dry matter and heat are
+     * kept.
+     */
     void takeIn(Charge other) {
         double mine = dryKg();
         double theirs = other.dryKg();

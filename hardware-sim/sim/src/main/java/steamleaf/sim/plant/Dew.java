@@ -1,6 +1,8 @@
 package steamleaf.sim.plant;
 
-/** Dew point by Newton's method from a near guess; one or two turns when it is asked for every step. */
+/**
+ * Dew point by Newton's method from a near guess; one or two turns when it is asked for every step.
+ */
 final class Dew {
     private Dew() {}
 
@@ -13,7 +15,8 @@ final class Dew {
                 return celsius;
             }
             double kelvin = celsius + Steam.ZERO_C_K;
-            // d ln p / dT near 5,200 K / T² (Clausius–Clapeyron with the latent heat of 60 °C); only the way, not the answer, depends on it
+            // d ln p / dT near 5,200 K / T² (Clausius–Clapeyron with the latent heat of 60 °C);
+            // only the way, not the answer, depends on it
             double step = error * kelvin * kelvin / 5_200;
             celsius += Math.clamp(step, -40, 40);
         }

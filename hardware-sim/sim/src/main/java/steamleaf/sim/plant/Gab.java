@@ -1,16 +1,18 @@
 package steamleaf.sim.plant;
 
 /**
- * Water activity over leaf of a given moisture, by Guggenheim, Anderson and de Boer with a temperature-dependent monolayer.
+ * Water activity over leaf of a given moisture, by Guggenheim, Anderson and de Boer with a
+ * temperature-dependent monolayer.
  *
  * <pre>
  *   X = Xm·C·a / ((1 − a)·(1 + (C − 1)·a)),   a = K·aw,   Xm = Xm50·exp(q/R·(1/T − 1/323.15 K))
  *   B = Xm·C − (C − 2)·X,   a = 2X / (B + √(B² + 4(C − 1)X²))
  * </pre>
  *
- * The closed form is capped at aw = 1: water beyond that is free. Stock numbers: engineering choice, near 4 % w.b. at aw 0.26
- * and 25 °C, 7 % d.b. at 60 %; no coefficient table for tea was at hand. Form: standard, source (not checked): van den Berg
- * &amp; Bruin 1981. The sorption heat is not in the energy books; the temperature dependence is.
+ * The closed form is capped at aw = 1: water beyond that is free. Stock numbers: engineering
+ * choice, near 4 % w.b. at aw 0.26 and 25 °C, 7 % d.b. at 60 %; no coefficient table for tea was at
+ * hand. Form: standard, source (not checked): van den Berg &amp; Bruin 1981. The sorption heat is
+ * not in the energy books; the temperature dependence is.
  */
 final class Gab {
     private final double monolayerAt50;
@@ -34,7 +36,9 @@ final class Gab {
 
     void temperature(double celsius) {
         if (celsius != lastC) {
-            monolayer = monolayerAt50 * Math.exp(heatOverGas * (1 / (celsius + Steam.ZERO_C_K) - 1 / 323.15));
+            monolayer =
+                    monolayerAt50
+                            * Math.exp(heatOverGas * (1 / (celsius + Steam.ZERO_C_K) - 1 / 323.15));
             lastC = celsius;
         }
     }

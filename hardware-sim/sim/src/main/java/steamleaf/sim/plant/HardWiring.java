@@ -1,11 +1,13 @@
 package steamleaf.sim.plant;
 
 /**
- * What works with the program dead: the watchdog relay, the contactor's circuit, the emergency stop.
+ * What works with the program dead: the watchdog relay, the contactor's circuit, the emergency
+ * stop.
  *
- * <p>Contactor coil = supply · driven · watchdog relay · emergency stop. The watchdog relay is edge-triggered and latching: it
- * drops when no edge has come for its time, and its resting contact sounds the horn; it picks up when edges have come steadily
- * for long enough and the reset button is then pressed. At power-up it has dropped.
+ * <p>Contactor coil = supply · driven · watchdog relay · emergency stop. The watchdog relay is
+ * edge-triggered and latching: it drops when no edge has come for its time, and its resting contact
+ * sounds the horn; it picks up when edges have come steadily for long enough and the reset button
+ * is then pressed. At power-up it has dropped.
  */
 final class HardWiring {
     private static final double TINY_S = 1e-9;
@@ -42,9 +44,19 @@ final class HardWiring {
         return !emergencyStopPressed && !faults.emergencyStopWireBroken;
     }
 
-    void step(double elapsedS, Actuation in, boolean resetPressed, boolean powered, LineFaults faults) {
+    void step(
+            double elapsedS,
+            Actuation in,
+            boolean resetPressed,
+            boolean powered,
+            LineFaults faults) {
         stepRelay(elapsedS, in.watchdogEdges, resetPressed, powered, faults);
-        boolean coil = powered && in.contactorCoil && relayHolds && stopHealthy(faults) && !faults.contactorDead;
+        boolean coil =
+                powered
+                        && in.contactorCoil
+                        && relayHolds
+                        && stopHealthy(faults)
+                        && !faults.contactorDead;
         stepContactor(elapsedS, coil, faults);
         if (!faults.contactorFeedbackFrozen) {
             feedback = contactorClosed;
@@ -52,7 +64,8 @@ final class HardWiring {
         hornSounds = powered && (in.horn || !relayHolds);
     }
 
-    private void stepRelay(double elapsedS, int edges, boolean resetPressed, boolean powered, LineFaults faults) {
+    private void stepRelay(
+            double elapsedS, int edges, boolean resetPressed, boolean powered, LineFaults faults) {
         sinceEdgeS = edges > 0 ? 0 : sinceEdgeS + elapsedS;
         boolean alive = sinceEdgeS < numbers.watchdogTimeoutS() - TINY_S;
         steadyS = powered && alive ? steadyS + elapsedS : 0;

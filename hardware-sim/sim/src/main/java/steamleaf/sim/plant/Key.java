@@ -6,8 +6,9 @@ import java.lang.annotation.RetentionPolicy;
 import java.lang.annotation.Target;
 
 /**
- * One number of the plant: its unit, the range in which the equations mean something, and how it differs from one plant to the
- * next. Reader, documentation and variation all read this, so that there is one place to change.
+ * One number of the plant: its unit, the range in which the equations mean something, and how it
+ * differs from one plant to the next. Reader, documentation and variation all read this, so that
+ * there is one place to change.
  */
 @Retention(RetentionPolicy.RUNTIME)
 @Target(ElementType.RECORD_COMPONENT)
@@ -25,10 +26,16 @@ public @interface Key {
     /** How the number varies between plants. */
     Varies varies() default Varies.NOT;
 
-    /** Standard deviation of the variation: in the key's unit for {@link Varies#PLUS}, of the logarithm for {@link Varies#TIMES}. */
+    /**
+     * Standard deviation of the variation: in the key's unit for {@link Varies#PLUS}, of the
+     * logarithm for {@link Varies#TIMES}.
+     */
     double sd() default 0;
 
-    /** Shape of the variation between plants, always cut at two and a half deviations and at the allowed range. */
+    /**
+     * Shape of the variation between plants, always cut at two and a half deviations and at the
+     * allowed range.
+     */
     enum Varies {
         NOT,
         /** Value plus a normal deviate. */

@@ -1,8 +1,9 @@
 package steamleaf.sim.plant;
 
 /**
- * A portion of leaf, as much as lies on one tray: blade and stem as diffusing slabs at one temperature. One step answers with
- * the vapour and the heat that passed between leaf and the air around it.
+ * A portion of leaf, as much as lies on one tray: blade and stem as diffusing slabs at one
+ * temperature. One step answers with the vapour and the heat that passed between leaf and the air
+ * around it.
  */
 final class Leaf {
     private static final double REFERENCE_K = 353.15;
@@ -15,7 +16,10 @@ final class Leaf {
     /** Time since the leaf was last turned, for matting. */
     double lyingS;
 
-    /** Results of the last step: vapour given off, kg/s, the enthalpy it carried, W, and heat taken up from the air, W. */
+    /**
+     * Results of the last step: vapour given off, kg/s, the enthalpy it carried, W, and heat taken
+     * up from the air, W.
+     */
     double vapourKgPerS;
 
     double vapourW;
@@ -59,13 +63,22 @@ final class Leaf {
      * @param airC temperature of the air at the leaf
      * @param humidity its humidity ratio
      */
-    void step(double elapsedS, Gab gab, double filmWPerK, double airC, double humidity, double pressurePa) {
+    void step(
+            double elapsedS,
+            Gab gab,
+            double filmWPerK,
+            double airC,
+            double humidity,
+            double pressurePa) {
         double dryKg = dryKg();
         double capacity = heatCapacityJPerK();
         double saturationPa = Steam.saturationPa(temperatureC);
         gab.temperature(temperatureC);
         double arrhenius =
-                Math.exp(-numbers.activationJPerMol() / MoistAir.GAS_J_PER_MOL_K * (1 / (temperatureC + Steam.ZERO_C_K) - 1 / REFERENCE_K));
+                Math.exp(
+                        -numbers.activationJPerMol()
+                                / MoistAir.GAS_J_PER_MOL_K
+                                * (1 / (temperatureC + Steam.ZERO_C_K) - 1 / REFERENCE_K));
         double dry = numbers.dryDiffusivityM2PerS() * arrhenius;
         double wet = numbers.wetDiffusivityM2PerS() * arrhenius;
         double moistJPerKgK = MoistAir.DRY_AIR_J_PER_KG_K + humidity * MoistAir.VAPOUR_J_PER_KG_K;
@@ -75,10 +88,13 @@ final class Leaf {
         stem.step(elapsedS, dry, wet, gab, saturationPa, pressurePa, filmPerS, vapourPa);
         vapourKgPerS = blade.fluxPerS * blade.dryKg + stem.fluxPerS * stem.dryKg;
 
-        // Heat, implicit in the leaf's temperature with the vapour flow as found; vapour leaves at the old temperature.
+        // Heat, implicit in the leaf's temperature with the vapour flow as found; vapour leaves at
+        // the old temperature.
         vapourW = vapourKgPerS * MoistAir.vapourJPerKg(temperatureC);
         double after = capacity - elapsedS * vapourKgPerS * MoistAir.WATER_J_PER_KG_K;
-        double next = (capacity * temperatureC + elapsedS * (filmWPerK * airC - vapourW)) / (after + elapsedS * filmWPerK);
+        double next =
+                (capacity * temperatureC + elapsedS * (filmWPerK * airC - vapourW))
+                        / (after + elapsedS * filmWPerK);
         heatW = filmWPerK * (airC - next);
         temperatureC = next;
         lyingS += elapsedS;

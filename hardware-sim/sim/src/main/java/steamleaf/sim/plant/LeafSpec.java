@@ -8,8 +8,10 @@ package steamleaf.sim.plant;
  * @param rainKgPerKg rain water clinging to it, per kilogram of leaf without it
  * @param temperatureC its temperature
  */
-public record LeafSpec(double ripeness, double moistureWb, double rainKgPerKg, double temperatureC) {
+public record LeafSpec(
+        double ripeness, double moistureWb, double rainKgPerKg, double temperatureC) {
     public static LeafSpec of(PlantSettings.Leaf leaf) {
-        return new LeafSpec(leaf.ripeness(), leaf.initialMoistureWb(), leaf.rainKgPerKg(), leaf.temperatureC());
+        return new LeafSpec(
+                leaf.ripeness(), leaf.initialMoistureWb(), leaf.rainKgPerKg(), leaf.temperatureC());
     }
 }

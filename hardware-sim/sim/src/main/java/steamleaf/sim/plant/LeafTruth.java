@@ -1,6 +1,9 @@
 package steamleaf.sim.plant;
 
-/** How leaf really is; a mutable view, filled anew each time it is asked for. Moistures are wet basis, 0 to 1. */
+/**
+ * How leaf really is; a mutable view, filled anew each time it is asked for. Moistures are wet
+ * basis, 0 to 1.
+ */
 public final class LeafTruth {
     public boolean present;
     public double temperatureC;
@@ -89,7 +92,9 @@ public final class LeafTruth {
         stemWb = stemDry > 0 ? stemWater / (stemWater + stemDry) : Double.NaN;
         double mean = 0;
         for (Leaf leaf : charge.portions) {
-            mean += leaf.blade.dryKg * wetBasis(leaf.blade.mean()) + leaf.stem.dryKg * wetBasis(leaf.stem.mean());
+            mean +=
+                    leaf.blade.dryKg * wetBasis(leaf.blade.mean())
+                            + leaf.stem.dryKg * wetBasis(leaf.stem.mean());
         }
         mean /= dryKg;
         spreadWb = Math.sqrt(Math.max(0, squares / dryKg - mean * mean));

@@ -1,8 +1,8 @@
 package steamleaf.sim.plant;
 
 /**
- * What crossed the border of the line since it was built: water, dry leaf, energy, in and out. With the stock inside, each must
- * balance; a difference is a mistake in the equations.
+ * What crossed the border of the line since it was built: water, dry leaf, energy, in and out. With
+ * the stock inside, each must balance; a difference is a mistake in the equations.
  */
 public final class Ledger {
     public double waterInKg;

@@ -3,8 +3,9 @@ package steamleaf.sim.plant;
 /**
  * Seeded random numbers whose state can be copied, so that a plant can be copied in mid-batch.
  *
- * <p>xoshiro256++ seeded by SplitMix64. Source (not checked): Blackman &amp; Vigna, Scrambled linear pseudorandom number
- * generators, ACM Trans. Math. Softw. 47 (2021), and Steele, Lea &amp; Flood, OOPSLA 2014, both from memory.
+ * <p>xoshiro256++ seeded by SplitMix64. Source (not checked): Blackman &amp; Vigna, Scrambled
+ * linear pseudorandom number generators, ACM Trans. Math. Softw. 47 (2021), and Steele, Lea &amp;
+ * Flood, OOPSLA 2014, both from memory.
  */
 final class Noise {
     private long a;
@@ -55,12 +56,14 @@ final class Noise {
     }
 
     /**
-     * Nearly normal, mean 0, standard deviation 1, never beyond 3.47: the sum of four uniform 16-bit numbers (Irwin–Hall),
-     * variance 4·(2^32 − 1)/12. Cheap, because every sensor wants one in every step.
+     * Nearly normal, mean 0, standard deviation 1, never beyond 3.47: the sum of four uniform
+     * 16-bit numbers (Irwin–Hall), variance 4·(2^32 − 1)/12. Cheap, because every sensor wants one
+     * in every step.
      */
     double bell() {
         long bits = next();
-        long sum = (bits & 0xFFFF) + (bits >>> 16 & 0xFFFF) + (bits >>> 32 & 0xFFFF) + (bits >>> 48);
+        long sum =
+                (bits & 0xFFFF) + (bits >>> 16 & 0xFFFF) + (bits >>> 32 & 0xFFFF) + (bits >>> 48);
         return (sum - 131_070.0) * BELL_SCALE;
     }
 

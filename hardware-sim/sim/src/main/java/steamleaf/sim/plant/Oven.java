@@ -3,21 +3,23 @@ package steamleaf.sim.plant;
 import org.jspecify.annotations.Nullable;
 
 /**
- * One tray oven: heating element, plenum, trays in series, walls, damper, door and the independent high limit.
+ * One tray oven: heating element, plenum, trays in series, walls, damper, door and the independent
+ * high limit.
  *
- * <p>Air goes round from the plenum over tray 1, 2 … N; behind the last tray part of it leaves by the damper, room air takes its
- * place by the damper and by the leak, and the mixture passes the element into the plenum. The leak's own loss leaves from the
- * plenum, which is at over-pressure. Per node, with m the dry air in it (held constant; breathing by expansion is neglected), F
- * the flow from the node before:
+ * <p>Air goes round from the plenum over tray 1, 2 … N; behind the last tray part of it leaves by
+ * the damper, room air takes its place by the damper and by the leak, and the mixture passes the
+ * element into the plenum. The leak's own loss leaves from the plenum, which is at over-pressure.
+ * Per node, with m the dry air in it (held constant; breathing by expansion is neglected), F the
+ * flow from the node before:
  *
  * <pre>
  *   m·dW/dt = F·(W₋₁ − W) + G_door·(W_room − W) + E
  *   m·dh/dt = F·(h₋₁ − h) + G_door·(h_room − h) + UA·(T_wall − T) + E·hv − Q
  * </pre>
  *
- * Implicit Euler; the ring is solved exactly by carrying each node as a linear function of the last one, so any flow is stable
- * and nothing is lost. Leaf takes ten air steps at once, tray after tray in turn, and its vapour and heat are handed to the air
- * evenly over the following ten.
+ * Implicit Euler; the ring is solved exactly by carrying each node as a linear function of the last
+ * one, so any flow is stable and nothing is lost. Leaf takes ten air steps at once, tray after tray
+ * in turn, and its vapour and heat are handed to the air evenly over the following ten.
  */
 final class Oven {
     static final int LEAF_STEPS = 10;
@@ -171,7 +173,16 @@ final class Oven {
     }
 
     /** Fan, damper, heater circuit, air, walls; and the leaf of one tray when its turn has come. */
-    void step(double elapsedS, long tick, Room room, Gab gab, boolean powered, double voltage, boolean contactorClosed, double damperDriven, Ledger ledger) {
+    void step(
+            double elapsedS,
+            long tick,
+            Room room,
+            Gab gab,
+            boolean powered,
+            double voltage,
+            boolean contactorClosed,
+            double damperDriven,
+            Ledger ledger) {
         moveFanAndDamper(elapsedS, powered, damperDriven);
         flows(room, tick);
         boolean heats = heaterConducts() && contactorClosed && !highLimitOpen;
@@ -202,11 +213,18 @@ final class Oven {
         }
     }
 
-    /** Flows and films follow fan, filter, damper and door; recomputed when one of these moved, and every ten steps. */
+    /**
+     * Flows and films follow fan, filter, damper and door; recomputed when one of these moved, and
+     * every ten steps.
+     */
     private void flows(Room room, long tick) {
-        double blocked = 1 - (1 - numbers.filterBlocked()) * (1 - Math.clamp(faults.filterBlocked, 0, 1));
+        double blocked =
+                1 - (1 - numbers.filterBlocked()) * (1 - Math.clamp(faults.filterBlocked, 0, 1));
         double share = fanSpeed * (1 - blocked);
-        if (share == flowShare && damper == lastDamper && doorOpen == lastDoorOpen && tick % LEAF_STEPS != 0) {
+        if (share == flowShare
+                && damper == lastDamper
+                && doorOpen == lastDoorOpen
+                && tick % LEAF_STEPS != 0) {
             return;
         }
         flowShare = share;
@@ -217,7 +235,9 @@ final class Oven {
         double density = MoistAir.dryAirKgPerM3(temperature[0], humidity[0], room.pressurePa);
         flowKgPerS = moved / 3_600 * density;
         double opening = Math.pow(damper, numbers.damperExponent());
-        double freshM3PerH = numbers.freshClosedM3PerH() + (numbers.freshOpenM3PerH() - numbers.freshClosedM3PerH()) * opening;
+        double freshM3PerH =
+                numbers.freshClosedM3PerH()
+                        + (numbers.freshOpenM3PerH() - numbers.freshClosedM3PerH()) * opening;
         double drive = Math.max(flowShare, numbers.stillFlowM3PerH() / nominal);
         freshKgPerS = Math.min(freshM3PerH * drive / 3_600 * room.dryAirKgPerM3, 0.95 * flowKgPerS);
         leakKgPerS = numbers.leakM3PerH() * drive / 3_600 * room.dryAirKgPerM3;
@@ -239,9 +259,16 @@ final class Oven {
         for (int tray = 0; tray < trays; tray++) {
             if (tray * LEAF_STEPS / trays % LEAF_STEPS == slot) {
                 Leaf leaf = inside.portions[tray];
-                double matted = 1 - numbers.mattingLoss() * -Math.expm1(-leaf.lyingS / numbers.mattingS());
+                double matted =
+                        1 - numbers.mattingLoss() * -Math.expm1(-leaf.lyingS / numbers.mattingS());
                 double film = filmWPerKgK * filmShare[tray] * matted * leaf.dryKg();
-                leaf.step(elapsedS * LEAF_STEPS, gab, film, temperature[tray + 1], humidity[tray + 1], room.pressurePa);
+                leaf.step(
+                        elapsedS * LEAF_STEPS,
+                        gab,
+                        film,
+                        temperature[tray + 1],
+                        humidity[tray + 1],
+                        room.pressurePa);
                 // what an earlier charge left underway, normally nothing, goes along
                 double left = (double) stepsLeft[tray] / LEAF_STEPS;
                 vapourKgPerS[tray] = leaf.vapourKgPerS + left * vapourKgPerS[tray];
@@ -261,7 +288,9 @@ final class Oven {
 
         // humidity
         double inverse = 1 / (airKg[0] * perS + through + door);
-        a[0] = (airKg[0] * perS * humidity[0] + (freshKgPerS + leakKgPerS + door) * room.humidity) * inverse;
+        a[0] =
+                (airKg[0] * perS * humidity[0] + (freshKgPerS + leakKgPerS + door) * room.humidity)
+                        * inverse;
         b[0] = (flow - freshKgPerS) * inverse;
         double trayInverse = 1 / (airKg[1] * perS + flow + door); // all trays hold the same air
         double trayStore = airKg[1] * perS;
@@ -286,16 +315,18 @@ final class Oven {
         double fan = powered ? numbers.fanW() * fanSpeed * fanSpeed * fanSpeed : 0;
         double wallUa = airToWallWPerK / (trays + 1);
         double exchange = wallUa + elementToAirWPerK;
-        double perCapacity = 1 / (MoistAir.DRY_AIR_J_PER_KG_K + humidity[0] * MoistAir.VAPOUR_J_PER_KG_K);
+        double perCapacity =
+                1 / (MoistAir.DRY_AIR_J_PER_KG_K + humidity[0] * MoistAir.VAPOUR_J_PER_KG_K);
         double latent = humidity[0] * MoistAir.VAPOUR_J_PER_KG;
         inverse = 1 / (airKg[0] * perS + through + door + exchange * perCapacity);
-        a[0] = (airKg[0] * perS * enthalpy[0]
-                        + (freshKgPerS + leakKgPerS + door) * room.enthalpyJPerKg
-                        + wallUa * wallC
-                        + elementToAirWPerK * elementC
-                        + exchange * latent * perCapacity
-                        + fan)
-                * inverse;
+        a[0] =
+                (airKg[0] * perS * enthalpy[0]
+                                + (freshKgPerS + leakKgPerS + door) * room.enthalpyJPerKg
+                                + wallUa * wallC
+                                + elementToAirWPerK * elementC
+                                + exchange * latent * perCapacity
+                                + fan)
+                        * inverse;
         b[0] = (flow - freshKgPerS) * inverse;
         double doorHeat = door * room.enthalpyJPerKg + wallUa * wallC;
         for (int i = 1; i <= last; i++) {
@@ -304,10 +335,17 @@ final class Oven {
                 given = vapourW[i - 1] - heatW[i - 1];
                 stepsLeft[i - 1]--;
             }
-            perCapacity = 1 / (MoistAir.DRY_AIR_J_PER_KG_K + humidity[i] * MoistAir.VAPOUR_J_PER_KG_K);
+            perCapacity =
+                    1 / (MoistAir.DRY_AIR_J_PER_KG_K + humidity[i] * MoistAir.VAPOUR_J_PER_KG_K);
             latent = humidity[i] * MoistAir.VAPOUR_J_PER_KG;
             inverse = 1 / (trayStore + flow + door + wallUa * perCapacity);
-            a[i] = (trayStore * enthalpy[i] + flow * a[i - 1] + doorHeat + wallUa * latent * perCapacity + given) * inverse;
+            a[i] =
+                    (trayStore * enthalpy[i]
+                                    + flow * a[i - 1]
+                                    + doorHeat
+                                    + wallUa * latent * perCapacity
+                                    + given)
+                            * inverse;
             b[i] = flow * b[i - 1] * inverse;
             temperature[i] = perCapacity; // kept for the way back
         }
@@ -316,7 +354,8 @@ final class Oven {
         doorOut = 0;
         for (int i = last; i >= 1; i--) {
             enthalpy[i] = a[i] + b[i] * lastEnthalpy;
-            temperature[i] = (enthalpy[i] - humidity[i] * MoistAir.VAPOUR_J_PER_KG) * temperature[i];
+            temperature[i] =
+                    (enthalpy[i] - humidity[i] * MoistAir.VAPOUR_J_PER_KG) * temperature[i];
             wallGain += temperature[i] - wallC;
             doorOut += enthalpy[i];
         }
@@ -327,11 +366,16 @@ final class Oven {
 
         double lossW = numbers.wallToRoomWPerK() * (wallC - room.temperatureC);
         wallC += elapsedS / numbers.wallJPerK() * (wallUa * wallGain - lossW);
-        elementC += elapsedS / numbers.elementJPerK() * (heaterW - elementToAirWPerK * (elementC - temperature[0]));
+        elementC +=
+                elapsedS
+                        / numbers.elementJPerK()
+                        * (heaterW - elementToAirWPerK * (elementC - temperature[0]));
         ledger.electricJ += elapsedS * (heaterW + fan);
         ledger.energy(elapsedS * (freshKgPerS + leakKgPerS + doorKgPerS) * room.enthalpyJPerKg);
         ledger.energyInJ += elapsedS * (heaterW + fan);
-        ledger.energy(-elapsedS * (freshKgPerS * lastEnthalpy + leakKgPerS * enthalpy[0] + door * doorOut));
+        ledger.energy(
+                -elapsedS
+                        * (freshKgPerS * lastEnthalpy + leakKgPerS * enthalpy[0] + door * doorOut));
         ledger.energy(-elapsedS * lossW);
     }
 
@@ -360,25 +404,42 @@ final class Oven {
         }
     }
 
-    void sense(double elapsedS, long tick, int index, Room room, Noise noise, boolean powered, Sensing out) {
+    void sense(
+            double elapsedS,
+            long tick,
+            int index,
+            Room room,
+            Noise noise,
+            boolean powered,
+            Sensing out) {
         out.airC[index] = airProbe.read(temperature[0], elapsedS, faults.airDriftK, noise);
-        out.exhaustC[index] = exhaustProbe.read(temperature[trays], elapsedS, faults.exhaustDriftK, noise);
+        out.exhaustC[index] =
+                exhaustProbe.read(temperature[trays], elapsedS, faults.exhaustDriftK, noise);
         if (tick % 5 == index % 5) {
-            scaleRh = MoistAir.relativeHumidity(humidity[trays], Steam.saturationPa(temperature[trays]), room.pressurePa);
+            scaleRh =
+                    MoistAir.relativeHumidity(
+                            humidity[trays],
+                            Steam.saturationPa(temperature[trays]),
+                            room.pressurePa);
         }
-        double rh = humidityProbe.read(Math.min(scaleRh, 1), elapsedS, faults.exhaustRhDrift, noise);
+        double rh =
+                humidityProbe.read(Math.min(scaleRh, 1), elapsedS, faults.exhaustRhDrift, noise);
         out.exhaustRh[index] = Math.clamp(rh, 0, 1);
         scaleWalkKg += scaleWalkPerRootS * Math.sqrt(elapsedS) * noise.bell();
         Charge inside = charge;
-        double load = numbers.tareKg() + (inside == null ? 0 : inside.massKg()) - fanLiftKg * flowShare;
-        out.scaleKg[index] = scaleProbe.read(load, elapsedS, scaleWalkKg + faults.scaleDriftKg, noise);
+        double load =
+                numbers.tareKg() + (inside == null ? 0 : inside.massKg()) - fanLiftKg * flowShare;
+        out.scaleKg[index] =
+                scaleProbe.read(load, elapsedS, scaleWalkKg + faults.scaleDriftKg, noise);
         out.doorClosed[index] = !doorOpen || faults.doorSwitchStuckClosed;
-        out.airflowProven[index] = powered && airflowProven || faults.airflowSwitchStuckOn;
+        out.airflowProven[index] = (powered && airflowProven) || faults.airflowSwitchStuckOn;
         out.highLimitHealthy[index] = !highLimitOpen;
         out.heaterCurrent[index] = heaterW > 0 && !faults.currentSensorDead;
     }
 
-    /** Vapour on its way from leaf to air, kg; the leaf has given it, the air has not yet got it. */
+    /**
+     * Vapour on its way from leaf to air, kg; the leaf has given it, the air has not yet got it.
+     */
     double vapourUnderwayKg(double elapsedS) {
         double sum = 0;
         for (int i = 0; i < trays; i++) {
@@ -423,7 +484,7 @@ final class Oven {
     }
 
     boolean heaterConducts() {
-        return faults.heaterRelayStuckOn || relayDriven && !faults.heaterRelayStuckOff;
+        return faults.heaterRelayStuckOn || (relayDriven && !faults.heaterRelayStuckOff);
     }
 
     double damper() {

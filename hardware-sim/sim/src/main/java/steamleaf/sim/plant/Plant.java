@@ -1,16 +1,17 @@
 package steamleaf.sim.plant;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The line as it physically is: one steamer, ovens, bench, people's hands, wiring. Time is handed in; the same settings, seed,
- * levels and hands give the same values to the last bit.
+ * The line as it physically is: one steamer, ovens, bench, people's hands, wiring. Time is handed
+ * in; the same settings, seed, levels and hands give the same values to the last bit.
  *
- * <p>Step it with the levels at the terminals, read {@link #sensing()} (a live view) for what the elements are exposed to, and
- * {@link #truth} for what no program can know. Whatever people do is a method that answers with an {@link Act}: done, a number read, or
- * physically impossible.
+ * <p>Step it with the levels at the terminals, read {@link #sensing()} (a live view) for what the
+ * elements are exposed to, and {@link #truth} for what no program can know. Whatever people do is a
+ * method that answers with an {@link Act}: done, a number read, or physically impossible.
  */
 public final class Plant {
     private final PlantSettings settings;
@@ -31,7 +32,7 @@ public final class Plant {
     private final List<String> units = new ArrayList<>();
     private final LeafTruth chargeTruth = new LeafTruth();
     private final List<Charge> charges = new ArrayList<>();
-    private final boolean[] buttons = new boolean[Button.values().length];
+    private final EnumSet<Button> heldDown = EnumSet.noneOf(Button.class);
 
     private boolean permitKey;
     private long tick;
@@ -57,7 +58,13 @@ public final class Plant {
         roomProbe = Probe.of(sensors.roomTemperature(), drawn);
         roomHumidityProbe = Probe.of(sensors.roomHumidity(), drawn);
         PlantSettings.Pressure pressure = sensors.pressure();
-        pressureProbe = new Probe(pressure.bias(), pressure.biasSd(), pressure.noiseSd(), pressure.lagS(), drawn);
+        pressureProbe =
+                new Probe(
+                        pressure.bias(),
+                        pressure.biasSd(),
+                        pressure.noiseSd(),
+                        pressure.lagS(),
+                        drawn);
         sensing = new Sensing(ovens.length);
         nameUnits();
         sense();
@@ -86,7 +93,7 @@ public final class Plant {
         faults.copyFrom(other.faults);
         sensing = new Sensing(ovens.length);
         sensing.copyFrom(other.sensing);
-        System.arraycopy(other.buttons, 0, buttons, 0, buttons.length);
+        heldDown.addAll(other.heldDown);
         permitKey = other.permitKey;
         tick = other.tick;
         stepS = other.stepS;
@@ -114,12 +121,14 @@ public final class Plant {
     /**
      * One step.
      *
-     * @param elapsedS length of the step, the same in every call, at most 0.2 s; the line's period is 0.1 s
+     * @param elapsedS length of the step, the same in every call, at most 0.2 s; the line's period
+     *     is 0.1 s
      * @param in levels at the terminals during the step
      */
     public void step(double elapsedS, Actuation in) {
-        if (!(elapsedS > 0 && elapsedS <= 0.2) || tick > 0 && elapsedS != stepS) {
-            throw new IllegalArgumentException("a step of " + elapsedS + " s; allowed: at most 0.2 s, always the same");
+        if (!(elapsedS > 0 && elapsedS <= 0.2) || (tick > 0 && elapsedS != stepS)) {
+            throw new IllegalArgumentException(
+                    "a step of " + elapsedS + " s; allowed: at most 0.2 s, always the same");
         }
         stepS = elapsedS;
         if (tick % Oven.LEAF_STEPS == 0) {
@@ -127,13 +136,22 @@ public final class Plant {
         }
         double voltage = faults.supplyLost ? 0 : settings.electric().voltage() * faults.supplySag;
         boolean powered = voltage > 0.5;
-        wiring.step(elapsedS, in, buttons[Button.RESET.ordinal()], powered, faults);
+        wiring.step(elapsedS, in, heldDown.contains(Button.RESET), powered, faults);
         steamer.step(elapsedS, in, powered, wiring.contactorClosed, room, faults, ledger);
         for (int i = 0; i < ovens.length; i++) {
             Oven oven = ovens[i];
             oven.fanDriven = in.fan[i];
             oven.relayDriven = powered && in.heater[i];
-            oven.step(elapsedS, tick, room, gab, powered, voltage, wiring.contactorClosed && powered, in.damper[i], ledger);
+            oven.step(
+                    elapsedS,
+                    tick,
+                    room,
+                    gab,
+                    powered,
+                    voltage,
+                    wiring.contactorClosed && powered,
+                    in.damper[i],
+                    ledger);
         }
         stepCharges(elapsedS);
         tick++;
@@ -143,7 +161,8 @@ public final class Plant {
     private void stepCharges(double elapsedS) {
         for (int i = 0; i < charges.size(); i++) {
             Charge charge = charges.get(i);
-            if (lyingOutside(charge.place) && tick % Oven.LEAF_STEPS == charge.id % Oven.LEAF_STEPS) {
+            if (lyingOutside(charge.place)
+                    && tick % Oven.LEAF_STEPS == charge.id % Oven.LEAF_STEPS) {
                 charge.stepOutside(elapsedS * Oven.LEAF_STEPS, settings, room, gab, ledger);
             }
         }
@@ -162,17 +181,23 @@ public final class Plant {
         Sensing out = sensing;
         out.emergencyStopHealthy = wiring.stopHealthy(faults);
         out.permitKeyOn = permitKey;
-        out.startButton = buttons[Button.START.ordinal()];
-        out.resetButton = buttons[Button.RESET.ordinal()];
-        out.confirmButton = buttons[Button.CONFIRM.ordinal()];
-        out.silenceButton = buttons[Button.SILENCE.ordinal()];
+        out.startButton = heldDown.contains(Button.START);
+        out.resetButton = heldDown.contains(Button.RESET);
+        out.confirmButton = heldDown.contains(Button.CONFIRM);
+        out.silenceButton = heldDown.contains(Button.SILENCE);
         out.contactorClosed = wiring.feedback;
         out.supplyHealthy = voltage > settings.electric().voltageHealthy();
         out.smokeHealthy = !faults.smoke;
         out.watchdogRelayHolds = wiring.relayHolds;
         out.roomC = roomProbe.read(room.temperatureC, stepS, faults.roomDriftK, noise);
-        out.roomRh = Math.clamp(roomHumidityProbe.read(room.relativeHumidity, stepS, faults.roomRhDrift, noise), 0, 1);
-        out.roomPressureKPa = pressureProbe.read(room.pressurePa / 1_000, stepS, faults.pressureDriftKPa, noise);
+        out.roomRh =
+                Math.clamp(
+                        roomHumidityProbe.read(
+                                room.relativeHumidity, stepS, faults.roomRhDrift, noise),
+                        0,
+                        1);
+        out.roomPressureKPa =
+                pressureProbe.read(room.pressurePa / 1_000, stepS, faults.pressureDriftKPa, noise);
         steamer.sense(stepS, noise, faults, powered, out);
         for (int i = 0; i < ovens.length; i++) {
             ovens[i].sense(stepS, tick, i, room, noise, powered, out);
@@ -208,12 +233,16 @@ public final class Plant {
     public UnitTruth truth(String unit) {
         int index = units.indexOf(unit);
         if (index < 0) {
-            throw new IllegalArgumentException(unit + " is not a unit; allowed: " + String.join(", ", units));
+            throw new IllegalArgumentException(
+                    unit + " is not a unit; allowed: " + String.join(", ", units));
         }
         return truth(index);
     }
 
-    /** The true state of a unit: 0 is the steamer, {@code i} oven {@code i}. The same instance is filled anew at each call. */
+    /**
+     * The true state of a unit: 0 is the steamer, {@code i} oven {@code i}. The same instance is
+     * filled anew at each call.
+     */
     public UnitTruth truth(int unit) {
         UnitTruth out = truths.get(unit);
         out.contactorOn = wiring.contactorClosed;
@@ -243,7 +272,10 @@ public final class Plant {
         return out;
     }
 
-    /** The true state of a charge; one instance is filled anew at each call. A charge still in the steamer is not present. */
+    /**
+     * The true state of a charge; one instance is filled anew at each call. A charge still in the
+     * steamer is not present.
+     */
     public LeafTruth charge(int id) {
         Charge charge = find(id);
         if (charge.place == Place.STEAMER || charge.place == Place.MERGED) {
@@ -291,6 +323,8 @@ public final class Plant {
     }
 
     /**
+     * What may be broken at an oven.
+     *
      * @param oven 1 for the first
      */
     public OvenFaults ovenFaults(int oven) {
@@ -348,11 +382,15 @@ public final class Plant {
 
     /** Holds a button down or lets it go. */
     public void hold(Button button, boolean down) {
-        buttons[button.ordinal()] = down;
+        if (down) {
+            heldDown.add(button);
+        } else {
+            heldDown.remove(button);
+        }
     }
 
     public boolean held(Button button) {
-        return buttons[button.ordinal()];
+        return heldDown.contains(button);
     }
 
     public void permitKey(boolean on) {
@@ -369,7 +407,9 @@ public final class Plant {
 
     /** The reset button on an oven's high limit. */
     public Act resetHighLimit(int oven) {
-        return oven(oven).resetHighLimit() ? new Act.Done(0) : new Act.Refused("the high limit of oven-" + oven + " is still too hot to hold");
+        return oven(oven).resetHighLimit()
+                ? new Act.Done(0)
+                : new Act.Refused("the high limit of oven-" + oven + " is still too hot to hold");
     }
 
     public Act openDoor(int oven) {
@@ -399,7 +439,8 @@ public final class Plant {
     // ---- hands on the leaf
 
     /**
-     * Heaps fresh leaf before the belt and feeds it while the belt runs. Answers with the charge that it becomes.
+     * Heaps fresh leaf before the belt and feeds it while the belt runs. Answers with the charge
+     * that it becomes.
      *
      * @param massKg fresh leaf, rain water on it not counted
      */
@@ -422,7 +463,8 @@ public final class Plant {
         steamer.feeding = true;
         ledger.dryInKg += dry;
         ledger.waterInKg += water;
-        double capacity = dry * settings.leaf().dryHeatCapacityJPerKgK() + water * MoistAir.WATER_J_PER_KG_K;
+        double capacity =
+                dry * settings.leaf().dryHeatCapacityJPerKgK() + water * MoistAir.WATER_J_PER_KG_K;
         ledger.energy(capacity * leaf.temperatureC());
         return new Act.Done(charge.id);
     }
@@ -440,7 +482,8 @@ public final class Plant {
             return new Act.Refused("no steamed leaf lies behind the belt");
         }
         if (steamer.leafUnderway()) {
-            return new Act.Refused("leaf of charge " + charge.id + " is still before or on the belt");
+            return new Act.Refused(
+                    "leaf of charge " + charge.id + " is still before or on the belt");
         }
         steamer.emptyTrayInto(charge, settings.leaf(), steamingRipeness);
         charge.place = Place.BENCH;
@@ -562,7 +605,8 @@ public final class Plant {
             return notOutside(charge);
         }
         PlantSettings.Bench bench = settings.bench();
-        return new Act.Measured(id, charge.massKg() + bench.scaleBiasKg() + bench.scaleSdKg() * hands.normal());
+        return new Act.Measured(
+                id, charge.massKg() + bench.scaleBiasKg() + bench.scaleSdKg() * hands.normal());
     }
 
     /** Hand sample from a charge outside the ovens. */
@@ -578,10 +622,15 @@ public final class Plant {
         if (charge == null) {
             return new Act.Refused("oven-" + oven + " is empty");
         }
-        return from.doorOpen ? sample(charge, places) : new Act.Refused("the door of oven-" + oven + " is closed");
+        return from.doorOpen
+                ? sample(charge, places)
+                : new Act.Refused("the door of oven-" + oven + " is closed");
     }
 
-    /** A pinch from each of some places: any tray, blades and stems as they come. What is taken is used up. */
+    /**
+     * A pinch from each of some places: any tray, blades and stems as they come. What is taken is
+     * used up.
+     */
     private Act sample(Charge charge, int places) {
         if (places < 1 || places > 50) {
             return new Act.Refused(places + " places; allowed: 1 to 50");
@@ -590,7 +639,8 @@ public final class Plant {
         double dry = 0;
         for (int i = 0; i < places; i++) {
             Leaf leaf = charge.portions[hands.below(charge.portions.length)];
-            double stems = Math.min(1, leaf.stem.dryKg / leaf.dryKg() * Math.exp(0.3 * hands.normal()));
+            double stems =
+                    Math.min(1, leaf.stem.dryKg / leaf.dryKg() * Math.exp(0.3 * hands.normal()));
             double moisture = (1 - stems) * leaf.blade.mean() + stems * leaf.stem.mean();
             water += moisture;
             dry += 1;
@@ -623,7 +673,10 @@ public final class Plant {
         return new Act.Measured(id, charge.massKg());
     }
 
-    /** Divides a charge that lies outside; answers with the new charge that holds {@code share} of it. */
+    /**
+     * Divides a charge that lies outside; answers with the new charge that holds {@code share} of
+     * it.
+     */
     public Act split(int id, double share) {
         Charge charge = find(id);
         if (!lyingOutside(charge.place)) {
@@ -658,19 +711,21 @@ public final class Plant {
     }
 
     private static Act notOutside(Charge charge) {
-        String where = switch (charge.place) {
-            case STEAMER -> "at the steamer";
-            case OVEN -> "in an oven";
-            case PACKED -> "packed";
-            case MERGED -> "merged into another charge";
-            case BENCH, COOLING_TABLE, RESTING, ROLLING, SHAPING -> "outside";
-        };
+        String where =
+                switch (charge.place) {
+                    case STEAMER -> "at the steamer";
+                    case OVEN -> "in an oven";
+                    case PACKED -> "packed";
+                    case MERGED -> "merged into another charge";
+                    case BENCH, COOLING_TABLE, RESTING, ROLLING, SHAPING -> "outside";
+                };
         return new Act.Refused("charge " + charge.id + " is " + where);
     }
 
     private Oven oven(int number) {
         if (number < 1 || number > ovens.length) {
-            throw new IllegalArgumentException("oven-" + number + " does not exist; allowed: 1 to " + ovens.length);
+            throw new IllegalArgumentException(
+                    "oven-" + number + " does not exist; allowed: 1 to " + ovens.length);
         }
         return ovens[number - 1];
     }

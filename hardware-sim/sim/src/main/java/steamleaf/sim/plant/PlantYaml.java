@@ -22,8 +22,9 @@ import org.snakeyaml.engine.v2.nodes.ScalarNode;
 import org.snakeyaml.engine.v2.nodes.SequenceNode;
 
 /**
- * Reads a YAML file that overrides single numbers of a plant. Mappings follow the records of {@link PlantSettings}; what the
- * file does not name keeps its value. All mistakes are found before any is reported.
+ * Reads a YAML file that overrides single numbers of a plant. Mappings follow the records of {@link
+ * PlantSettings}; what the file does not name keeps its value. All mistakes are found before any is
+ * reported.
  */
 public final class PlantYaml {
     /** What came of a file. */
@@ -34,7 +35,8 @@ public final class PlantYaml {
     /** Every mistake, each with file, line, what was found and what is allowed. */
     public record Refused(List<String> mistakes) implements Outcome {}
 
-    private static final Pattern NUMBER = Pattern.compile("[-+]?(\\.\\d+|\\d[\\d_]*(\\.\\d*)?)([eE][-+]?\\d+)?");
+    private static final Pattern NUMBER =
+            Pattern.compile("[-+]?(\\.\\d+|\\d[\\d_]*(\\.\\d*)?)([eE][-+]?\\d+)?");
 
     private final String file;
     private final List<String> mistakes = new ArrayList<>();
@@ -45,6 +47,8 @@ public final class PlantYaml {
     }
 
     /**
+     * Reads a file's content.
+     *
      * @param text the file's content
      * @param file its name, for messages
      * @param base what the file overrides
@@ -56,7 +60,8 @@ public final class PlantYaml {
     private Outcome read(String text, PlantSettings base) {
         Optional<Node> root;
         try {
-            LoadSettings settings = LoadSettings.builder().setLabel(file).setAllowDuplicateKeys(true).build();
+            LoadSettings settings =
+                    LoadSettings.builder().setLabel(file).setAllowDuplicateKeys(true).build();
             root = new Compose(settings).composeString(text);
         } catch (MarkedYamlEngineException e) {
             int line = e.getProblemMark().map(mark -> mark.getLine() + 1).orElse(1);
@@ -68,7 +73,8 @@ public final class PlantYaml {
             return new Read(base);
         }
         collect(root.get(), base.getClass(), "");
-        PlantSettings settings = SettingsTree.rebuild(base, "", (path, entry) -> override(path, entry));
+        PlantSettings settings =
+                SettingsTree.rebuild(base, "", (path, entry) -> override(path, entry));
         if (mistakes.isEmpty()) {
             agree(settings);
         }
@@ -87,7 +93,13 @@ public final class PlantYaml {
     private void collect(Node node, Class<?> type, String prefix) {
         if (!(node instanceof MappingNode mapping)) {
             String where = prefix.isEmpty() ? "the file" : prefix.substring(0, prefix.length() - 1);
-            mistake(node, where + " = " + shown(node) + ", allowed: a mapping with keys " + String.join(", ", SettingsTree.childrenOf(type)));
+            mistake(
+                    node,
+                    where
+                            + " = "
+                            + shown(node)
+                            + ", allowed: a mapping with keys "
+                            + String.join(", ", SettingsTree.childrenOf(type)));
             return;
         }
         Set<String> seen = new HashSet<>();
@@ -98,7 +110,11 @@ public final class PlantYaml {
             RecordComponent component = componentOf(type, name);
             if (component == null) {
                 List<String> nearest = nearest(name, SettingsTree.childrenOf(type), prefix);
-                mistake(keyNode, path + " is not a key of the plant; nearest: " + String.join(", ", nearest));
+                mistake(
+                        keyNode,
+                        path
+                                + " is not a key of the plant; nearest: "
+                                + String.join(", ", nearest));
             } else if (!seen.add(name)) {
                 mistake(keyNode, path + " is given twice");
             } else if (component.getType().isRecord()) {
@@ -172,28 +188,57 @@ public final class PlantYaml {
         PlantSettings.Oven oven = settings.oven();
         if (oven.airDistribution().size() != oven.trays()) {
             Node node = given.getOrDefault("oven.airDistribution", given.get("oven.trays"));
-            mistake(node, "oven.airDistribution has " + oven.airDistribution().size() + " numbers, allowed: one for each of the "
-                    + oven.trays() + " trays (oven.trays)");
+            mistake(
+                    node,
+                    "oven.airDistribution has "
+                            + oven.airDistribution().size()
+                            + " numbers, allowed: one for each of the "
+                            + oven.trays()
+                            + " trays (oven.trays)");
         }
         if (oven.freshClosedM3PerH() > oven.freshOpenM3PerH()) {
-            Node node = given.getOrDefault("oven.freshClosedM3PerH", given.get("oven.freshOpenM3PerH"));
-            mistake(node, "oven.freshClosedM3PerH = " + SettingsTree.number(oven.freshClosedM3PerH())
-                    + ", allowed: at most oven.freshOpenM3PerH = " + SettingsTree.number(oven.freshOpenM3PerH()));
+            Node node =
+                    given.getOrDefault("oven.freshClosedM3PerH", given.get("oven.freshOpenM3PerH"));
+            mistake(
+                    node,
+                    "oven.freshClosedM3PerH = "
+                            + SettingsTree.number(oven.freshClosedM3PerH())
+                            + ", allowed: at most oven.freshOpenM3PerH = "
+                            + SettingsTree.number(oven.freshOpenM3PerH()));
         }
         if (oven.freshOpenM3PerH() > 0.9 * oven.fanFlowM3PerH()) {
             Node node = given.getOrDefault("oven.freshOpenM3PerH", given.get("oven.fanFlowM3PerH"));
-            mistake(node, "oven.freshOpenM3PerH = " + SettingsTree.number(oven.freshOpenM3PerH())
-                    + ", allowed: at most nine tenths of oven.fanFlowM3PerH = " + SettingsTree.number(oven.fanFlowM3PerH()));
+            mistake(
+                    node,
+                    "oven.freshOpenM3PerH = "
+                            + SettingsTree.number(oven.freshOpenM3PerH())
+                            + ", allowed: at most nine tenths of oven.fanFlowM3PerH = "
+                            + SettingsTree.number(oven.fanFlowM3PerH()));
         }
         if (settings.steamer().reliefKPa() <= settings.steamer().overPressureKPa()) {
-            Node node = given.getOrDefault("steamer.reliefKPa", given.get("steamer.overPressureKPa"));
-            mistake(node, "steamer.reliefKPa = " + SettingsTree.number(settings.steamer().reliefKPa())
-                    + ", allowed: above steamer.overPressureKPa = " + SettingsTree.number(settings.steamer().overPressureKPa()));
+            Node node =
+                    given.getOrDefault("steamer.reliefKPa", given.get("steamer.overPressureKPa"));
+            mistake(
+                    node,
+                    "steamer.reliefKPa = "
+                            + SettingsTree.number(settings.steamer().reliefKPa())
+                            + ", allowed: above steamer.overPressureKPa = "
+                            + SettingsTree.number(settings.steamer().overPressureKPa()));
         }
     }
 
     private void wrong(Node node, SettingsTree.Entry entry, String kind) {
-        mistake(node, entry.path() + " = " + shown(node) + ", allowed: " + kind + entry.range() + " (" + entry.key().what() + ")");
+        mistake(
+                node,
+                entry.path()
+                        + " = "
+                        + shown(node)
+                        + ", allowed: "
+                        + kind
+                        + entry.range()
+                        + " ("
+                        + entry.key().what()
+                        + ")");
     }
 
     private void mistake(@Nullable Node node, String what) {
@@ -212,7 +257,9 @@ public final class PlantYaml {
 
     private static List<String> nearest(String name, List<String> allowed, String prefix) {
         return allowed.stream()
-                .sorted(Comparator.comparingInt((String candidate) -> distance(name, candidate)).thenComparing(candidate -> candidate))
+                .sorted(
+                        Comparator.comparingInt((String candidate) -> distance(name, candidate))
+                                .thenComparing(candidate -> candidate))
                 .limit(3)
                 .map(candidate -> prefix + candidate)
                 .toList();
@@ -228,7 +275,9 @@ public final class PlantYaml {
             int diagonal = row[0];
             row[0] = i;
             for (int j = 1; j < row.length; j++) {
-                boolean same = Character.toLowerCase(one.charAt(i - 1)) == Character.toLowerCase(other.charAt(j - 1));
+                boolean same =
+                        Character.toLowerCase(one.charAt(i - 1))
+                                == Character.toLowerCase(other.charAt(j - 1));
                 int cost = Math.min(Math.min(row[j], row[j - 1]) + 1, diagonal + (same ? 0 : 1));
                 diagonal = row[j];
                 row[j] = cost;

@@ -25,7 +25,8 @@ final class Probe {
     }
 
     static Probe of(PlantSettings.Element element, Noise drawn) {
-        return new Probe(element.bias(), element.biasSd(), element.noiseSd(), element.lagS(), drawn);
+        return new Probe(
+                element.bias(), element.biasSd(), element.noiseSd(), element.lagS(), drawn);
     }
 
     double read(double truth, double elapsedS, double drift, Noise noise) {

@@ -7,12 +7,18 @@ import java.util.List;
 import java.util.Locale;
 import java.util.function.BiFunction;
 
-/** Walks the record tree of {@link PlantSettings}: lists its keys, rebuilds it with some numbers changed. Start-up only. */
+/**
+ * Walks the record tree of {@link PlantSettings}: lists its keys, rebuilds it with some numbers
+ * changed. Start-up only.
+ */
 final class SettingsTree {
     /** One number (or list of numbers) with its dotted path. */
     record Entry(String path, Key key, Class<?> type, Object value) {
         String range() {
-            return number(key.min()) + " to " + number(key.max()) + (key.unit().equals("1") ? "" : " " + key.unit());
+            return number(key.min())
+                    + " to "
+                    + number(key.max())
+                    + (key.unit().equals("1") ? "" : " " + key.unit());
         }
     }
 
@@ -20,14 +26,20 @@ final class SettingsTree {
 
     static List<Entry> entries(PlantSettings settings) {
         List<Entry> found = new ArrayList<>();
-        rebuild(settings, "", (_, entry) -> {
-            found.add(entry);
-            return entry.value();
-        });
+        rebuild(
+                settings,
+                "",
+                (_, entry) -> {
+                    found.add(entry);
+                    return entry.value();
+                });
         return List.copyOf(found);
     }
 
-    /** Names allowed directly below a path, in the order of the records; empty when the path holds a number. */
+    /**
+     * Names allowed directly below a path, in the order of the records; empty when the path holds a
+     * number.
+     */
     static List<String> childrenOf(Class<?> type) {
         List<String> names = new ArrayList<>();
         if (type.isRecord()) {
@@ -39,7 +51,8 @@ final class SettingsTree {
     }
 
     /** The same tree with each number replaced by what {@code change} answers for it. */
-    static <T extends Record> T rebuild(T from, String prefix, BiFunction<String, Entry, Object> change) {
+    static <T extends Record> T rebuild(
+            T from, String prefix, BiFunction<String, Entry, Object> change) {
         RecordComponent[] components = from.getClass().getRecordComponents();
         Object[] values = new Object[components.length];
         Class<?>[] types = new Class<?>[components.length];
@@ -78,19 +91,25 @@ final class SettingsTree {
     }
 
     static PlantSettings varied(PlantSettings from, long seed) {
-        return rebuild(from, "", (path, entry) -> {
-            if (!(entry.value() instanceof Double value)) {
-                return entry.value();
-            }
-            Key key = entry.key();
-            double deviate = new Noise(seed, path).normal() * key.sd();
-            double drawn = switch (key.varies()) {
-                case NOT -> value;
-                case PLUS -> value + deviate;
-                case TIMES -> value * Math.exp(deviate);
-            };
-            return key.varies() == Key.Varies.NOT ? value : Math.clamp(drawn, key.min(), key.max());
-        });
+        return rebuild(
+                from,
+                "",
+                (path, entry) -> {
+                    if (!(entry.value() instanceof Double value)) {
+                        return entry.value();
+                    }
+                    Key key = entry.key();
+                    double deviate = new Noise(seed, path).normal() * key.sd();
+                    double drawn =
+                            switch (key.varies()) {
+                                case NOT -> value;
+                                case PLUS -> value + deviate;
+                                case TIMES -> value * Math.exp(deviate);
+                            };
+                    return key.varies() == Key.Varies.NOT
+                            ? value
+                            : Math.clamp(drawn, key.min(), key.max());
+                });
     }
 
     /** Shortest plain way to write a number. */
@@ -99,6 +118,8 @@ final class SettingsTree {
             return Long.toString((long) value);
         }
         double size = Math.abs(value);
-        return size >= 1e-3 && size < 1e7 ? Double.toString(value) : Double.toString(value).toLowerCase(Locale.ROOT);
+        return size >= 1e-3 && size < 1e7
+                ? Double.toString(value)
+                : Double.toString(value).toLowerCase(Locale.ROOT);
     }
 }

@@ -1,19 +1,21 @@
 package steamleaf.sim.plant;
 
 /**
- * Water diffusing in one half of a slab, mid-plane to surface, in finite volumes graded towards the surface.
+ * Water diffusing in one half of a slab, mid-plane to surface, in finite volumes graded towards the
+ * surface.
  *
- * <p>Coordinates count dry matter, so that shrinkage needs no moving grid. Per kilogram of dry matter, with ξ from 0 at the
- * mid-plane to 1 at the surface and d = D/L²:
+ * <p>Coordinates count dry matter, so that shrinkage needs no moving grid. Per kilogram of dry
+ * matter, with ξ from 0 at the mid-plane to 1 at the surface and d = D/L²:
  *
  * <pre>
  *   dX/dt = d/dξ ( d(X,T)·dX/dξ ),   dX/dξ = 0 at ξ = 0,   −d·dX/dξ = β·driving(aw(Xs,T)·ps(T), pv) at ξ = 1
  *   D(X,T) = (D_dry·1 + D_wet·X)/(1 + X) · exp(−Ea/R·(1/T − 1/353.15 K))
  * </pre>
  *
- * <p>Implicit Euler in time, Thomas algorithm; the one nonlinear unknown, the moisture at the surface, is found by Newton's method
- * inside a bracket, so that any film, however strong, is stable. Source of the equation: Crank, The Mathematics of Diffusion,
- * 2nd ed. 1975, ch. 4; of the moisture dependence (not checked): Maroulis et al., parallel paths weighted by X/(1 + X).
+ * <p>Implicit Euler in time, Thomas algorithm; the one nonlinear unknown, the moisture at the
+ * surface, is found by Newton's method inside a bracket, so that any film, however strong, is
+ * stable. Source of the equation: Crank, The Mathematics of Diffusion, 2nd ed. 1975, ch. 4; of the
+ * moisture dependence (not checked): Maroulis et al., parallel paths weighted by X/(1 + X).
  */
 final class Slab {
     final double[] moisture;
@@ -74,7 +76,10 @@ final class Slab {
         return dryKg * mean();
     }
 
-    /** Moves every cell towards a value, or by an amount, keeping the books exact: mean changes by the mean of the change. */
+    /**
+     * Moves every cell towards a value, or by an amount, keeping the books exact: mean changes by
+     * the mean of the change.
+     */
     void towards(double target, double share) {
         for (int i = 0; i < moisture.length; i++) {
             moisture[i] += share * (target - moisture[i]);
@@ -105,11 +110,19 @@ final class Slab {
     }
 
     /**
-     * One step. {@code dry80} and {@code wet80} are D_dry and D_wet already taken to leaf temperature, m²/s; {@code gab} is set
-     * to it too; {@code filmPerS} is the film, kg/s of vapour per unit of driving force and kilogram of dry matter.
+     * One step. {@code dry80} and {@code wet80} are D_dry and D_wet already taken to leaf
+     * temperature, m²/s; {@code gab} is set to it too; {@code filmPerS} is the film, kg/s of vapour
+     * per unit of driving force and kilogram of dry matter.
      */
     void step(
-            double elapsedS, double dryM2PerS, double wetM2PerS, Gab gab, double saturationPa, double pressurePa, double filmPerS, double vapourPa) {
+            double elapsedS,
+            double dryM2PerS,
+            double wetM2PerS,
+            Gab gab,
+            double saturationPa,
+            double pressurePa,
+            double filmPerS,
+            double vapourPa) {
         int n = moisture.length;
         double perSquare = 1 / (halfThicknessM * halfThicknessM);
         double dry = dryM2PerS * perSquare;
@@ -147,7 +160,16 @@ final class Slab {
             } else {
                 double alpha = rhs / diagonal;
                 double beta = 1 / diagonal;
-                double flux = surfaceFlux(alpha, beta, resistance, gab, saturationPa, pressurePa, filmPerS, vapourPa);
+                double flux =
+                        surfaceFlux(
+                                alpha,
+                                beta,
+                                resistance,
+                                gab,
+                                saturationPa,
+                                pressurePa,
+                                filmPerS,
+                                vapourPa);
                 moisture[i] = alpha - beta * flux;
                 fluxPerS = flux;
             }
@@ -157,12 +179,25 @@ final class Slab {
         }
     }
 
-    /** Solves Xs + (β + r)·film·driving(Xs) = α, {@link MoistAir#driving}; both sides grow with Xs, so the root is single and bracketed. */
+    /**
+     * Solves Xs + (β + r)·film·driving(Xs) = α, {@link MoistAir#driving}; both sides grow with Xs,
+     * so the root is single and bracketed.
+     */
     private double surfaceFlux(
-            double alpha, double beta, double resistance, Gab gab, double saturationPa, double pressurePa, double filmPerS, double vapourPa) {
+            double alpha,
+            double beta,
+            double resistance,
+            Gab gab,
+            double saturationPa,
+            double pressurePa,
+            double filmPerS,
+            double vapourPa) {
         double gain = (beta + resistance) * filmPerS;
         double low = 0;
-        double high = Math.max(alpha + gain * 2 * MoistAir.RATIO * vapourPa / (2 * pressurePa - vapourPa), 1e-12);
+        double high =
+                Math.max(
+                        alpha + gain * 2 * MoistAir.RATIO * vapourPa / (2 * pressurePa - vapourPa),
+                        1e-12);
         double xs = surface > low && surface < high ? surface : 0.5 * (low + high);
         for (int i = 0; i < 60; i++) {
             gab.at(xs);
@@ -174,7 +209,13 @@ final class Slab {
                 rest -= surfacePa;
             } else {
                 rest -= surfacePa;
-                slope = 4 * MoistAir.RATIO * (pressurePa - vapourPa) * saturationPa * gab.slope / (rest * rest);
+                slope =
+                        4
+                                * MoistAir.RATIO
+                                * (pressurePa - vapourPa)
+                                * saturationPa
+                                * gab.slope
+                                / (rest * rest);
             }
             double driving = 2 * MoistAir.RATIO * (surfacePa - vapourPa) / rest;
             double error = xs - alpha + gain * driving;

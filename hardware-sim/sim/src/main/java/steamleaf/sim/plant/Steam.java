@@ -3,9 +3,10 @@ package steamleaf.sim.plant;
 /**
  * Saturation properties of ordinary water, by the supplementary equations of IAPWS, not by IF97.
  *
- * <p>Source: IAPWS SR1-86(1992), Revised Supplementary Release on Saturation Properties of Ordinary Water Substance, equations
- * 1 to 3; coefficients from memory, checked against the release's own values at 373.1243 K and against IF97. Range 0 to
- * 373.9 °C; used here from −20 °C (extrapolated over supercooled water) to 150 °C.
+ * <p>Source: IAPWS SR1-86(1992), Revised Supplementary Release on Saturation Properties of Ordinary
+ * Water Substance, equations 1 to 3; coefficients from memory, checked against the release's own
+ * values at 373.1243 K and against IF97. Range 0 to 373.9 °C; used here from −20 °C (extrapolated
+ * over supercooled water) to 150 °C.
  */
 final class Steam {
     static final double CRITICAL_K = 647.096;
@@ -22,17 +23,24 @@ final class Steam {
 
     private Steam() {}
 
-    /** Saturation pressure in pascal: ln(p/pc) = Tc/T·(a1τ + a2τ^1.5 + a3τ^3 + a4τ^3.5 + a5τ^4 + a6τ^7.5), τ = 1 − T/Tc. */
+    /**
+     * Saturation pressure in pascal: ln(p/pc) = Tc/T·(a1τ + a2τ^1.5 + a3τ^3 + a4τ^3.5 + a5τ^4 +
+     * a6τ^7.5), τ = 1 − T/Tc.
+     */
     static double saturationPa(double temperatureC) {
         double kelvin = temperatureC + ZERO_C_K;
         double tau = 1 - kelvin / CRITICAL_K;
         double root = Math.sqrt(tau);
         double cubed = tau * tau * tau;
-        double sum = tau * (A1 + A2 * root) + cubed * (A3 + A4 * root + tau * (A5 + A6 * cubed * root));
+        double sum =
+                tau * (A1 + A2 * root) + cubed * (A3 + A4 * root + tau * (A5 + A6 * cubed * root));
         return CRITICAL_PA * Math.exp(CRITICAL_K / kelvin * sum);
     }
 
-    /** Slope of the saturation line, Pa/K, with {@code saturationPa} its value at the same temperature. */
+    /**
+     * Slope of the saturation line, Pa/K, with {@code saturationPa} its value at the same
+     * temperature.
+     */
     static double slopePaPerK(double temperatureC, double saturationPa) {
         double kelvin = temperatureC + ZERO_C_K;
         double tau = 1 - kelvin / CRITICAL_K;
@@ -50,7 +58,10 @@ final class Steam {
         return -saturationPa / kelvin * sum;
     }
 
-    /** Temperature at which {@code pressurePa} is the saturation pressure, °C, by Newton's method on ln p over 1/T. */
+    /**
+     * Temperature at which {@code pressurePa} is the saturation pressure, °C, by Newton's method on
+     * ln p over 1/T.
+     */
     static double boilingC(double pressurePa) {
         double target = Math.log(pressurePa);
         double inverse = 1 / (100 + ZERO_C_K);
@@ -99,6 +110,8 @@ final class Steam {
     /** Latent heat, J/kg, by the Clapeyron equation T·dp/dT·(1/ρ″ − 1/ρ′). */
     static double latentJPerKg(double temperatureC) {
         double slope = slopePaPerK(temperatureC, saturationPa(temperatureC));
-        return (temperatureC + ZERO_C_K) * slope * (1 / vapourKgPerM3(temperatureC) - 1 / liquidKgPerM3(temperatureC));
+        return (temperatureC + ZERO_C_K)
+                * slope
+                * (1 / vapourKgPerM3(temperatureC) - 1 / liquidKgPerM3(temperatureC));
     }
 }

@@ -1,20 +1,23 @@
 package steamleaf.sim.plant;
 
 /**
- * The belt steamer: a chest of steam and air at nearly room pressure, its metal, two valves in series, leaf on a belt, a locked
- * hood, an extractor.
+ * The belt steamer: a chest of steam and air at nearly room pressure, its metal, two valves in
+ * series, leaf on a belt, a locked hood, an extractor.
  *
- * <p>Gas: masses of steam and of dry air and their enthalpy, perfectly mixed; what exceeds the chest's volume at the chest's pressure
- * leaves by the belt's openings, what is missing is room air. Steam condenses on metal and leaf as q = U·A·(T_dew − T), T_dew from
- * the steam's partial pressure; supersaturation rains out at once. Source of the saturation line: IAPWS SR1-86. The pressure drop of the
- * openings is ½ρ(V̇/(0.6·A))² (sharp-edged orifice, from memory), cut by the relief valve. Leaf that lies in cold gas only exchanges sensible heat
- * until it has left the belt (engineering choice; it is there for seconds).
+ * <p>Gas: masses of steam and of dry air and their enthalpy, perfectly mixed; what exceeds the
+ * chest's volume at the chest's pressure leaves by the belt's openings, what is missing is room
+ * air. Steam condenses on metal and leaf as q = U·A·(T_dew − T), T_dew from the steam's partial
+ * pressure; supersaturation rains out at once. Source of the saturation line: IAPWS SR1-86. The
+ * pressure drop of the openings is ½ρ(V̇/(0.6·A))² (sharp-edged orifice, from memory), cut by the
+ * relief valve. Leaf that lies in cold gas only exchanges sensible heat until it has left the belt
+ * (engineering choice; it is there for seconds).
  */
 final class Steamer {
     static final int CELLS = 24;
     private static final double ORIFICE = 0.6;
 
-    // Cruz, Vieira & Silva 2006 (watercress peroxidase, biphasic first order at 84.6 °C), reference/enzyme.csv ENZ013 to ENZ018;
+    // Cruz, Vieira & Silva 2006 (watercress peroxidase, biphasic first order at 84.6 °C),
+    // reference/enzyme.csv ENZ013 to ENZ018;
     // the second activation energy follows from the computed survival row ENZ031.
     private static final double ENZYME_REFERENCE_K = 84.6 + Steam.ZERO_C_K;
     private static final double LABILE_PER_S = 18.0 / 60;
@@ -129,7 +132,14 @@ final class Steamer {
         System.arraycopy(from, 0, to, 0, from.length);
     }
 
-    void step(double elapsedS, Actuation in, boolean powered, boolean contactorClosed, Room room, LineFaults faults, Ledger ledger) {
+    void step(
+            double elapsedS,
+            Actuation in,
+            boolean powered,
+            boolean contactorClosed,
+            Room room,
+            LineFaults faults,
+            Ledger ledger) {
         moveBolt(elapsedS, powered && in.hoodUnlock, faults);
         boolean hoodSafe = hoodClosedContact(faults) && bolted;
         boolean circuit = powered && contactorClosed && hoodSafe && !overPressureOpen;
@@ -144,13 +154,17 @@ final class Steamer {
             extractorForS = 0;
         }
         stepGas(elapsedS, room, faults, ledger);
-        double speed = powered && in.beltRun && !faults.beltJammed ? numbers.beltFullMPerS() * Math.clamp(in.beltSpeed, 0, 1) : 0;
+        double speed =
+                powered && in.beltRun && !faults.beltJammed
+                        ? numbers.beltFullMPerS() * Math.clamp(in.beltSpeed, 0, 1)
+                        : 0;
         moveBelt(elapsedS, speed, faults);
         coolTray(elapsedS, room, ledger);
     }
 
     private void moveBolt(double elapsedS, boolean driven, LineFaults faults) {
-        boolean target = faults.boltStuckLocked ? bolted : !driven && !hoodOpen && !faults.boltStuckOpen;
+        boolean target =
+                faults.boltStuckLocked ? bolted : !driven && !hoodOpen && !faults.boltStuckOpen;
         boltForS = target == bolted ? 0 : boltForS + elapsedS;
         if (target != bolted && boltForS >= numbers.boltS() - 1e-9) {
             bolted = target;
@@ -198,7 +212,11 @@ final class Steamer {
         if (kg <= 0) {
             return;
         }
-        boilingC = Dew.near(boilingC, pressurePa); // throttled to the chest; its superheat is eaten by its own wetness
+        boilingC =
+                Dew.near(
+                        boilingC,
+                        pressurePa); // throttled to the chest; its superheat is eaten by its own
+        // wetness
         double dry = kg * numbers.dryness();
         double energy = dry * MoistAir.vapourJPerKg(boilingC);
         steamKg += dry;
@@ -212,7 +230,10 @@ final class Steamer {
         double toMetal;
         if (dewC > metalC) {
             double latent = MoistAir.vapourJPerKg(gasC) - MoistAir.WATER_J_PER_KG_K * metalC;
-            double kg = Math.min(numbers.condensingWPerK() * (dewC - metalC) * elapsedS / latent, 0.5 * steamKg);
+            double kg =
+                    Math.min(
+                            numbers.condensingWPerK() * (dewC - metalC) * elapsedS / latent,
+                            0.5 * steamKg);
             steamKg -= kg;
             enthalpyJ -= kg * MoistAir.vapourJPerKg(gasC);
             toMetal = kg * latent;
@@ -220,7 +241,11 @@ final class Steamer {
             ledger.energy(-kg * MoistAir.WATER_J_PER_KG_K * metalC);
         } else {
             toMetal = numbers.airToMetalWPerK() * (gasC - metalC) * elapsedS;
-            double limit = 0.5 * (airKg * MoistAir.DRY_AIR_J_PER_KG_K + steamKg * MoistAir.VAPOUR_J_PER_KG_K) * Math.abs(gasC - metalC);
+            double limit =
+                    0.5
+                            * (airKg * MoistAir.DRY_AIR_J_PER_KG_K
+                                    + steamKg * MoistAir.VAPOUR_J_PER_KG_K)
+                            * Math.abs(gasC - metalC);
             toMetal = Math.clamp(toMetal, -limit, limit);
             enthalpyJ -= toMetal;
         }
@@ -234,12 +259,21 @@ final class Steamer {
         if (dewC > leafC[i]) {
             double conductance = numbers.leafFilmWPerKgK() * freshKg[i];
             // implicit in the leaf's temperature, so that thin leaf in strong steam stays stable
-            double heat = conductance * (dewC - leafC[i]) * elapsedS / (1 + conductance * elapsedS / capacity);
+            double heat =
+                    conductance
+                            * (dewC - leafC[i])
+                            * elapsedS
+                            / (1 + conductance * elapsedS / capacity);
             double vapourJ = MoistAir.vapourJPerKg(gasC);
-            double kg = Math.min(heat / (vapourJ - MoistAir.WATER_J_PER_KG_K * leafC[i]), 0.1 * steamKg);
+            double kg =
+                    Math.min(
+                            heat / (vapourJ - MoistAir.WATER_J_PER_KG_K * leafC[i]), 0.1 * steamKg);
             double kept = kg * numbers.condensateKept();
             double drained = kg - kept;
-            double energy = capacity * leafC[i] + kg * vapourJ - drained * MoistAir.WATER_J_PER_KG_K * leafC[i];
+            double energy =
+                    capacity * leafC[i]
+                            + kg * vapourJ
+                            - drained * MoistAir.WATER_J_PER_KG_K * leafC[i];
             ledger.water(-drained);
             ledger.energy(-drained * MoistAir.WATER_J_PER_KG_K * leafC[i]);
             waterKg[i] += kept;
@@ -248,7 +282,8 @@ final class Steamer {
             enthalpyJ -= kg * vapourJ;
         } else {
             double gas = airKg * MoistAir.DRY_AIR_J_PER_KG_K + steamKg * MoistAir.VAPOUR_J_PER_KG_K;
-            double heat = numbers.dischargeFilmWPerKgK() * freshKg[i] * (leafC[i] - gasC) * elapsedS;
+            double heat =
+                    numbers.dischargeFilmWPerKgK() * freshKg[i] * (leafC[i] - gasC) * elapsedS;
             double limit = 0.02 * gas * Math.abs(leafC[i] - gasC);
             heat = Math.clamp(heat, -limit, limit);
             leafC[i] -= heat / capacity;
@@ -260,26 +295,39 @@ final class Steamer {
 
     private void inactivate(int i, double elapsedS) {
         if (leafC[i] > 50) {
-            double over = (1 / ENZYME_REFERENCE_K - 1 / (leafC[i] + Steam.ZERO_C_K)) / MoistAir.GAS_J_PER_MOL_K;
+            double over =
+                    (1 / ENZYME_REFERENCE_K - 1 / (leafC[i] + Steam.ZERO_C_K))
+                            / MoistAir.GAS_J_PER_MOL_K;
             labile[i] += elapsedS * LABILE_PER_S * Math.exp(LABILE_J_PER_MOL * over);
             resistant[i] += elapsedS * RESISTANT_PER_S * Math.exp(RESISTANT_J_PER_MOL * over);
         }
     }
 
     private double activity(int i) {
-        return (1 - RESISTANT_SHARE) * Math.exp(-labile[i]) + RESISTANT_SHARE * Math.exp(-resistant[i]);
+        return (1 - RESISTANT_SHARE) * Math.exp(-labile[i])
+                + RESISTANT_SHARE * Math.exp(-resistant[i]);
     }
 
     private void updateTemperature() {
-        gasC = (enthalpyJ - steamKg * MoistAir.VAPOUR_J_PER_KG)
-                / (airKg * MoistAir.DRY_AIR_J_PER_KG_K + steamKg * MoistAir.VAPOUR_J_PER_KG_K);
+        gasC =
+                (enthalpyJ - steamKg * MoistAir.VAPOUR_J_PER_KG)
+                        / (airKg * MoistAir.DRY_AIR_J_PER_KG_K
+                                + steamKg * MoistAir.VAPOUR_J_PER_KG_K);
     }
 
-    /** Gas below its dew point: as much condenses as brings it back there; the water drains at the dew point. */
+    /**
+     * Gas below its dew point: as much condenses as brings it back there; the water drains at the
+     * dew point.
+     */
     private void rainOut(Ledger ledger) {
         if (gasC < dewC - 1e-9) {
-            double heat = (airKg * MoistAir.DRY_AIR_J_PER_KG_K + steamKg * MoistAir.VAPOUR_J_PER_KG_K) * (dewC - gasC);
-            double kg = Math.min(heat / (MoistAir.vapourJPerKg(dewC) - MoistAir.WATER_J_PER_KG_K * dewC), 0.2 * steamKg);
+            double heat =
+                    (airKg * MoistAir.DRY_AIR_J_PER_KG_K + steamKg * MoistAir.VAPOUR_J_PER_KG_K)
+                            * (dewC - gasC);
+            double kg =
+                    Math.min(
+                            heat / (MoistAir.vapourJPerKg(dewC) - MoistAir.WATER_J_PER_KG_K * dewC),
+                            0.2 * steamKg);
             steamKg -= kg;
             enthalpyJ -= kg * MoistAir.WATER_J_PER_KG_K * dewC;
             ledger.water(-kg);
@@ -289,7 +337,8 @@ final class Steamer {
     }
 
     /** Gas that is too much leaves, air that is missing comes in; purge and open hood exchange. */
-    private void breathe(double elapsedS, double pressurePa, Room room, LineFaults faults, Ledger ledger) {
+    private void breathe(
+            double elapsedS, double pressurePa, Room room, LineFaults faults, Ledger ledger) {
         double moles = airKg / MoistAir.DRY_AIR_KG_PER_MOL + steamKg / MoistAir.WATER_KG_PER_MOL;
         double volume = moles * MoistAir.GAS_J_PER_MOL_K * (gasC + Steam.ZERO_C_K) / pressurePa;
         double excess = volume - numbers.volumeM3();
@@ -317,7 +366,12 @@ final class Steamer {
     private void stepPressure(double elapsedS, double flowM3PerS, double open, LineFaults faults) {
         double area = ORIFICE * numbers.openingM2() * Math.max(open, 1e-4);
         double speed = flowM3PerS / area;
-        double kPa = hoodOpen ? 0 : Math.min(0.5e-3 * 0.6 * speed * speed, numbers.reliefKPa()); // steam near 100 °C: 0.6 kg/m³
+        double kPa =
+                hoodOpen
+                        ? 0
+                        : Math.min(
+                                0.5e-3 * 0.6 * speed * speed,
+                                numbers.reliefKPa()); // steam near 100 °C: 0.6 kg/m³
         overPressureKPa += Math.min(1, elapsedS / 0.5) * (kPa - overPressureKPa);
         if (faults.overPressureSwitchDead) {
             overPressureOpen = false;
@@ -414,8 +468,13 @@ final class Steamer {
 
     private void coolTray(double elapsedS, Room room, Ledger ledger) {
         if (dryKg[TRAY] > 0) {
-            double capacity = dryKg[TRAY] * dryHeatJPerKgK + waterKg[TRAY] * MoistAir.WATER_J_PER_KG_K;
-            double heat = numbers.dischargeFilmWPerKgK() * freshKg[TRAY] * (leafC[TRAY] - room.temperatureC) * elapsedS;
+            double capacity =
+                    dryKg[TRAY] * dryHeatJPerKgK + waterKg[TRAY] * MoistAir.WATER_J_PER_KG_K;
+            double heat =
+                    numbers.dischargeFilmWPerKgK()
+                            * freshKg[TRAY]
+                            * (leafC[TRAY] - room.temperatureC)
+                            * elapsedS;
             leafC[TRAY] -= heat / capacity;
             ledger.energy(-heat);
         }
@@ -521,6 +580,8 @@ final class Steamer {
         for (int i = 0; i < dryKg.length; i++) {
             sum += (dryKg[i] * dryHeatJPerKgK + waterKg[i] * MoistAir.WATER_J_PER_KG_K) * leafC[i];
         }
-        return sum + (hopperDryKg * dryHeatJPerKgK + hopperWaterKg * MoistAir.WATER_J_PER_KG_K) * hopperC;
+        return sum
+                + (hopperDryKg * dryHeatJPerKgK + hopperWaterKg * MoistAir.WATER_J_PER_KG_K)
+                        * hopperC;
     }
 }

@@ -1,6 +1,9 @@
 package steamleaf.sim.plant;
 
-/** How a unit really is; a mutable view, filled anew each time it is asked for. What does not apply is not-a-number or false. */
+/**
+ * How a unit really is; a mutable view, filled anew each time it is asked for. What does not apply
+ * is not-a-number or false.
+ */
 public final class UnitTruth {
     /** {@code steamer}, {@code oven-1} … */
     public final String unit;
@@ -12,7 +15,10 @@ public final class UnitTruth {
     public double exhaustHumidityKgPerKg;
     public double wallC;
 
-    /** Leaf inside; in the steamer the leaf on the belt, whose {@code temperatureC} is that of the leaf about to leave it. */
+    /**
+     * Leaf inside; in the steamer the leaf on the belt, whose {@code temperatureC} is that of the
+     * leaf about to leave it.
+     */
     public final LeafTruth leaf = new LeafTruth();
 
     /** Temperature a wet surface would take in the air behind the heater. */

@@ -1,8 +1,9 @@
 package steamleaf.sim.plant;
 
 /**
- * A plant driven by a simple thermostat that reads the truth, so that the plant can be tried without any program. Not a
- * controller: it holds the leaf's limit and the air's temperature because the lumped figures of the design assume so.
+ * A plant driven by a simple thermostat that reads the truth, so that the plant can be tried
+ * without any program. Not a controller: it holds the leaf's limit and the air's temperature
+ * because the lumped figures of the design assume so.
  */
 final class HandDriven {
     static final double STEP_S = 0.1;
@@ -70,7 +71,8 @@ final class HandDriven {
         in.steamValve = true;
         in.secondSteamValve = true;
         in.beltRun = true;
-        in.beltSpeed = settings.steamer().beltLengthM() / dwellS / settings.steamer().beltFullMPerS();
+        in.beltSpeed =
+                settings.steamer().beltLengthM() / dwellS / settings.steamer().beltFullMPerS();
         run(180);
         int charge = plant.loadSteamer(massKg, LeafSpec.of(settings.leaf())).charge();
         while (plant.steamerBusy()) {
@@ -83,8 +85,12 @@ final class HandDriven {
         return charge;
     }
 
-    /** Dries in oven 1 down to a moisture, turning every ten minutes; answers with the minutes it took. */
-    double dry(int charge, double airC, double damper, double leafC, double untilWb, double maxMin) {
+    /**
+     * Dries in oven 1 down to a moisture, turning every ten minutes; answers with the minutes it
+     * took.
+     */
+    double dry(
+            int charge, double airC, double damper, double leafC, double untilWb, double maxMin) {
         in.fan[0] = true;
         in.damper[0] = damper;
         plant.openDoor(1);

@@ -5,18 +5,30 @@ final class Tuning {
     private Tuning() {}
 
     public static void main(String[] args) {
-        PlantSettings settings = switch (PlantYaml.read(args.length > 0 ? args[0] : "", "override", PlantSettings.stock())) {
-            case PlantYaml.Read(PlantSettings read) -> read;
-            case PlantYaml.Refused(var mistakes) -> throw new IllegalArgumentException(String.join("\n", mistakes));
-        };
+        PlantSettings settings =
+                switch (PlantYaml.read(
+                        args.length > 0 ? args[0] : "", "override", PlantSettings.stock())) {
+                    case PlantYaml.Read(PlantSettings read) -> read;
+                    case PlantYaml.Refused(var mistakes) ->
+                            throw new IllegalArgumentException(String.join("\n", mistakes));
+                };
         HandDriven line = new HandDriven(settings, 1);
-        double[] before = {line.plant.energyInsideJ(), line.plant.waterInsideKg(), line.plant.dryInsideKg()};
+        double[] before = {
+            line.plant.energyInsideJ(), line.plant.waterInsideKg(), line.plant.dryInsideKg()
+        };
         line.ready();
         line.in.fan[0] = true;
         line.in.damper[0] = 1;
         line.airSetC = 80;
         line.run(900);
-        System.out.printf("empty oven: air %.1f exhaust %.1f wall %.1f W %.0f flow %.0f kWh %.2f%n", line.plant.truth(1).airC, line.plant.truth(1).exhaustC, line.plant.truth(1).wallC, line.plant.truth(1).heaterW, line.plant.truth(1).airflowM3PerH, line.plant.ledger().electricJ / 3.6e6);
+        System.out.printf(
+                "empty oven: air %.1f exhaust %.1f wall %.1f W %.0f flow %.0f kWh %.2f%n",
+                line.plant.truth(1).airC,
+                line.plant.truth(1).exhaustC,
+                line.plant.truth(1).wallC,
+                line.plant.truth(1).heaterW,
+                line.plant.truth(1).airflowM3PerH,
+                line.plant.ledger().electricJ / 3.6e6);
         int charge = line.steam(3.85, 45);
         show(line, charge, "steamed");
         line.plant.spreadOnCoolingTable(charge);
@@ -43,32 +55,61 @@ final class Tuning {
         line.plant.spreadOnCoolingTable(charge);
         line.run(600);
         show(line, charge, "cooled");
-        System.out.printf("kWh after steaming %.2f, all %.2f, steam %.2f kg, hours %.2f%n", (line.plant.ledger().electricJ - kwh) / 3.6e6, line.plant.ledger().electricJ / 3.6e6, line.plant.ledger().steamKg, line.plant.timeS() / 3600);
+        System.out.printf(
+                "kWh after steaming %.2f, all %.2f, steam %.2f kg, hours %.2f%n",
+                (line.plant.ledger().electricJ - kwh) / 3.6e6,
+                line.plant.ledger().electricJ / 3.6e6,
+                line.plant.ledger().steamKg,
+                line.plant.timeS() / 3600);
         line.plant.layOnBench(charge);
         line.run(1800);
         show(line, charge, "30 min bench");
         Ledger l = line.plant.ledger();
-        System.out.printf("energy residual %.3e water %.3e dry %.3e%n", line.plant.energyInsideJ() - before[0] - l.energyInJ + l.energyOutJ, line.plant.waterInsideKg() - before[1] - l.waterInKg + l.waterOutKg, line.plant.dryInsideKg() - l.dryInKg + l.dryOutKg);
+        System.out.printf(
+                "energy residual %.3e water %.3e dry %.3e%n",
+                line.plant.energyInsideJ() - before[0] - l.energyInJ + l.energyOutJ,
+                line.plant.waterInsideKg() - before[1] - l.waterInKg + l.waterOutKg,
+                line.plant.dryInsideKg() - l.dryInKg + l.dryOutKg);
         if (args.length < 1) {
             speed(settings);
         }
     }
 
     static double damper(PlantSettings s, double m3PerH) {
-        double share = (m3PerH - s.oven().freshClosedM3PerH()) / (s.oven().freshOpenM3PerH() - s.oven().freshClosedM3PerH());
+        double share =
+                (m3PerH - s.oven().freshClosedM3PerH())
+                        / (s.oven().freshOpenM3PerH() - s.oven().freshClosedM3PerH());
         return Math.pow(share, 1 / s.oven().damperExponent());
     }
 
-    static void stage(HandDriven line, int charge, double air, double damper, double leaf, double until) {
+    static void stage(
+            HandDriven line, int charge, double air, double damper, double leaf, double until) {
         double kwh = line.plant.ledger().electricJ;
         double minutes = line.dry(charge, air, damper, leaf, until, 240);
-        System.out.printf("stage %.0f C damper %.2f to %.2f: %.1f min, %.2f kWh%n", air, damper, until, minutes, (line.plant.ledger().electricJ - kwh) / 3.6e6);
+        System.out.printf(
+                "stage %.0f C damper %.2f to %.2f: %.1f min, %.2f kWh%n",
+                air, damper, until, minutes, (line.plant.ledger().electricJ - kwh) / 3.6e6);
         show(line, charge, "dried");
     }
 
     static void show(HandDriven line, int charge, String what) {
         LeafTruth t = line.plant.charge(charge);
-        System.out.printf("  %-12s %.1f C, m %.3f (blade %.3f stem %.3f sd %.4f trays %.3f-%.3f wettest %.3f) water %.3f dry %.4f mass %.3f enzyme %.2e dwell %.1f%n", what, t.temperatureC, t.moistureWb, t.bladeWb, t.stemWb, t.spreadWb, t.driestTrayWb, t.wettestTrayWb, t.wettestWb, t.waterKg, t.dryKg, t.waterKg + t.dryKg, t.enzymeLeft, t.dwellS);
+        System.out.printf(
+                "  %-12s %.1f C, m %.3f (blade %.3f stem %.3f sd %.4f trays %.3f-%.3f wettest %.3f) water %.3f dry %.4f mass %.3f enzyme %.2e dwell %.1f%n",
+                what,
+                t.temperatureC,
+                t.moistureWb,
+                t.bladeWb,
+                t.stemWb,
+                t.spreadWb,
+                t.driestTrayWb,
+                t.wettestTrayWb,
+                t.wettestWb,
+                t.waterKg,
+                t.dryKg,
+                t.waterKg + t.dryKg,
+                t.enzymeLeft,
+                t.dwellS);
     }
 
     static void speed(PlantSettings settings) {
@@ -94,7 +135,10 @@ final class Tuning {
                 line.in.heater[1] = i % 20 < 8;
                 line.plant.step(0.1, line.in);
             }
-            System.out.printf("%.2f us per step (2 loaded)  leaf %.3f%n", (System.nanoTime() - start) / 200_000 / 1000.0, line.plant.charge(charge).moistureWb);
+            System.out.printf(
+                    "%.2f us per step (2 loaded)  leaf %.3f%n",
+                    (System.nanoTime() - start) / 200_000 / 1000.0,
+                    line.plant.charge(charge).moistureWb);
         }
     }
 }
