@@ -137,7 +137,7 @@ final class Tuning {
             }
             System.out.printf(
                     "%.2f us per step (2 loaded)  leaf %.3f%n",
-                    (System.nanoTime() - start) / 200_000 / 1000.0,
+                    (System.nanoTime() - start) / 200_000.0 / 1000.0,
                     line.plant.charge(charge).moistureWb);
         }
     }
