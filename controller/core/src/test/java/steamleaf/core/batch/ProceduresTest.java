@@ -1,0 +1,710 @@
+package steamleaf.core.batch;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNull;
+import static org.junit.jupiter.api.Assertions.assertSame;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static steamleaf.core.batch.SmallLine.OVEN_1;
+import static steamleaf.core.batch.SmallLine.OVEN_2;
+import static steamleaf.core.batch.SmallLine.moved;
+import static steamleaf.core.batch.SmallLine.refused;
+
+import java.util.List;
+import java.util.function.Predicate;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import steamleaf.core.reading.UnitId;
+
+class ProceduresTest {
+    private final SmallLine line = new SmallLine();
+
+    private static final double NIGHT_S = 14 * 3600.0;
+
+    private void started(UnitId oven) {
+        line.plan(oven, "standard", 5.0);
+        line.start(oven);
+    }
+
+    private void drying() {
+        started(OVEN_1);
+        line.runUntil(
+                "drying",
+                3600,
+                () -> {
+                    line.serve(OVEN_1);
+                    return line.batch(OVEN_1).phase() instanceof Phase.Drying
+                            && line.heatPermitted[0];
+                });
+    }
+
+    private boolean happened(Predicate<Event> what) {
+        return line.events.stream().anyMatch(what);
+    }
+
+    private long count(Predicate<Event> what) {
+        return line.events.stream().filter(what).count();
+    }
+
+    // ---- the whole way
+
+    @ParameterizedTest
+    @ValueSource(strings = {"light", "standard", "deep"})
+    void everyStockRecipeRunsFromLeafToPackedLot(String recipe) {
+        line.plan(OVEN_1, recipe, 5.0);
+        line.start(OVEN_1);
+
+        line.runWithHands(OVEN_1, NIGHT_S);
+
+        assertNull(line.floor.batch(OVEN_1), line::story);
+        assertTrue(happened(event -> event instanceof Event.BatchCompleted), line::story);
+        List<OperationKind> ended =
+                line.events.stream()
+                        .filter(event -> event instanceof Event.OperationEnded)
+                        .map(event -> ((Event.OperationEnded) event).kind())
+                        .toList();
+        assertEquals(
+                List.of(
+                        OperationKind.STEAM,
+                        OperationKind.COOL,
+                        OperationKind.DRY,
+                        OperationKind.ROLL,
+                        OperationKind.DRY,
+                        OperationKind.SHAPE,
+                        OperationKind.DRY,
+                        OperationKind.REST,
+                        OperationKind.DRY,
+                        OperationKind.COOL,
+                        OperationKind.WEIGH,
+                        OperationKind.PACK),
+                ended,
+                line::story);
+        assertFalse(happened(event -> event instanceof Event.BatchHeld), line::story);
+    }
+
+    @Test
+    void dryingEndsAtTheMoistureOfTheRecipe() {
+        started(OVEN_1);
+        line.runWithHands(OVEN_1, NIGHT_S);
+
+        List<Double> ends =
+                line.events.stream()
+                        .filter(event -> event instanceof Event.OperationEnded)
+                        .map(event -> (Event.OperationEnded) event)
+                        .filter(event -> event.kind() == OperationKind.DRY)
+                        .map(Event.OperationEnded::moisture)
+                        .toList();
+        double[] wanted = {0.50, 0.25, 0.13, 0.055};
+        for (int i = 0; i < wanted.length; i++) {
+            assertTrue(ends.get(i) <= wanted[i] && ends.get(i) > wanted[i] - 0.001, line::story);
+        }
+    }
+
+    @Test
+    void twoBatchesShareTheSteamerOneAfterTheOther() {
+        started(OVEN_1);
+        started(OVEN_2);
+        line.runUntil(
+                "both warm",
+                1800,
+                () ->
+                        line.asks(OVEN_1, PromptKind.STEAM_READY)
+                                && line.asks(OVEN_2, PromptKind.STEAM_READY));
+
+        line.press(Button.CONFIRM);
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.PressRefused refused
+                                        && refused.reason() == Refusal.SEVERAL_PROMPTS));
+        moved(line.arm(OVEN_2, ArmedAction.CONFIRM));
+        line.press(Button.CONFIRM);
+        assertEquals(OVEN_2, line.floor.inSteamer().oven());
+        moved(line.arm(OVEN_1, ArmedAction.CONFIRM));
+        line.press(Button.CONFIRM);
+
+        assertEquals(OVEN_2, line.floor.inSteamer().oven(), "still the first one's");
+        assertInstanceOf(Phase.AwaitingPerson.class, line.batch(OVEN_1).phase());
+    }
+
+    // ---- starting
+
+    @Test
+    void aPlanDoesNotHeatBeforeThePressAtTheMachine() {
+        line.plan(OVEN_1, "standard", 5.0);
+        moved(line.arm(OVEN_1, ArmedAction.START));
+        line.run(5);
+
+        assertEquals(ProcedureState.PLANNED, line.batch(OVEN_1).state());
+        assertFalse(Wishes.oven(line.batch(OVEN_1)).heat());
+    }
+
+    @Test
+    void anArmedStartLapsesAfterTenSeconds() {
+        line.plan(OVEN_1, "standard", 5.0);
+        moved(line.arm(OVEN_1, ArmedAction.START));
+        line.run(11);
+        line.press(Button.START);
+
+        assertEquals(ProcedureState.PLANNED, line.batch(OVEN_1).state());
+        assertTrue(happened(event -> event instanceof Event.ArmingLapsed));
+    }
+
+    @Test
+    void aButtonThatIsStuckOnStartsNothing() {
+        line.pressed.add(Button.START);
+        line.plan(OVEN_1, "standard", 5.0);
+        line.run(12);
+        moved(line.arm(OVEN_1, ArmedAction.START));
+        line.run(5);
+
+        assertEquals(ProcedureState.PLANNED, line.batch(OVEN_1).state());
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.ButtonStuck(Button button)
+                                        && button == Button.START));
+    }
+
+    @Test
+    void aButtonThatWasOnAtTheStartOfTheProgramIsNoPress() {
+        assertFalse(Buttons.Seen.UNKNOWN.then(true, false, 1.0).isPressAfter(Buttons.Seen.UNKNOWN));
+        Buttons.Seen on = Buttons.Seen.UNKNOWN.then(true, false, 1.0);
+        Buttons.Seen bad = on.then(false, false, 2.0);
+        assertFalse(bad.then(true, false, 3.0).isPressAfter(bad), "bad quality is not released");
+    }
+
+    @Test
+    void nothingStartsWhileThePermissivesAreNotGood() {
+        line.plan(OVEN_1, "standard", 5.0);
+        line.blockedBy = "permit-key-off";
+
+        Answer answer = line.arm(OVEN_1, ArmedAction.START);
+
+        assertEquals(Refusal.NOT_PERMITTED, refused(answer));
+        assertEquals("permit-key-off", ((Answer.Refused) answer).subject());
+    }
+
+    @Test
+    void steamWaitsForAWarmOvenAndAPerson() {
+        started(OVEN_1);
+        assertInstanceOf(Phase.Warming.class, line.batch(OVEN_1).phase());
+        line.runUntil("warm", 1800, () -> line.asks(OVEN_1, PromptKind.STEAM_READY));
+        line.run(120);
+
+        assertFalse(
+                Wishes.steamer(line.floor.inSteamer(), line.settings.steamer()).steam(),
+                "nobody was there");
+        assertEquals(
+                Refusal.NEEDS_MACHINE, refused(line.answer(OVEN_1, PromptKind.STEAM_READY, null)));
+        line.press(Button.CONFIRM);
+        assertInstanceOf(Phase.HeatingChest.class, line.batch(OVEN_1).phase());
+    }
+
+    @Test
+    void aPanelBoundAsAtTheMachineIsTheButton() {
+        line.plan(OVEN_1, "standard", 5.0);
+        Stamp stamp = new Stamp("p1", "Aki", true, line.cycle, ProcedureState.PLANNED);
+        moved(line.tell(new Command.Arm(stamp, OVEN_1, ArmedAction.START)));
+
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void theBeltCarriesTheLeafThroughInTheDwellOfTheRecipe() {
+        started(OVEN_1);
+        line.runUntil(
+                "feed",
+                3600,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.STEAM_READY)) {
+                        line.press(Button.CONFIRM);
+                    }
+                    return line.asks(OVEN_1, PromptKind.FEED);
+                });
+        SteamerWish wish = Wishes.steamer(line.floor.inSteamer(), line.settings.steamer());
+
+        assertEquals(800.0 / 50.0, wish.beltMmPerS(), 1e-12);
+    }
+
+    @Test
+    void ripenessMovesTheDwellInsideTheStylesRange() {
+        Stock stock = Stock.EMPTY;
+        for (Ripeness ripeness : Ripeness.values()) {
+            stock =
+                    stock.takingIn(
+                            new Lot(
+                                    ripeness.name(),
+                                    "",
+                                    "",
+                                    "",
+                                    0,
+                                    ripeness,
+                                    false,
+                                    0.0,
+                                    20.0,
+                                    1000,
+                                    1000),
+                            java.util.Set.of());
+        }
+        Recipe recipe = StockRecipes.standard();
+        assertEquals(42.5, Recipes.dwellS(recipe, stock, List.of(new Portion("TENDER", 1))));
+        assertEquals(50.0, Recipes.dwellS(recipe, stock, List.of(new Portion("MEDIUM", 1))));
+        assertEquals(57.5, Recipes.dwellS(recipe, stock, List.of(new Portion("MATURE", 1))));
+        assertEquals(
+                50.0,
+                Recipes.dwellS(
+                        recipe,
+                        stock,
+                        List.of(new Portion("TENDER", 0.5), new Portion("MATURE", 0.5))),
+                1e-9);
+    }
+
+    // ---- doors and turning
+
+    @Test
+    void closingTheDoorDoesNotHeatAgainAPressAtTheMachineDoes() {
+        drying();
+        line.openAndShut(OVEN_1);
+        line.run(20);
+        assertFalse(line.heatPermitted[0]);
+        assertTrue(line.asks(OVEN_1, PromptKind.PRESS_CONFIRM), line::story);
+
+        line.press(Button.CONFIRM);
+        assertTrue(line.heatPermitted[0]);
+        assertFalse(line.asks(OVEN_1, PromptKind.PRESS_CONFIRM));
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void traysCountAsTurnedOnlyAfterTheDoorWasSeenOpen() {
+        drying();
+        line.runUntil("turn", 3600, () -> line.asks(OVEN_1, PromptKind.TURN));
+        assertEquals(
+                Refusal.DOOR_NOT_SEEN_OPEN, refused(line.answer(OVEN_1, PromptKind.TURN, null)));
+
+        line.openAndShut(OVEN_1);
+        line.press(Button.CONFIRM);
+        assertFalse(line.asks(OVEN_1, PromptKind.TURN));
+        assertTrue(line.leafActions.stream().anyMatch(a -> a instanceof LeafAction.Turned));
+    }
+
+    @Test
+    void leafIsNotLoadedThroughAClosedDoor() {
+        started(OVEN_1);
+        line.runUntil(
+                "load",
+                3600,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.STEAM_READY)
+                            || line.asks(OVEN_1, PromptKind.FEED)) {
+                        line.press(Button.CONFIRM);
+                    }
+                    return line.asks(OVEN_1, PromptKind.COOL_AND_LOAD);
+                });
+        assertEquals(
+                Refusal.DOOR_NOT_SEEN_OPEN,
+                refused(line.answer(OVEN_1, PromptKind.COOL_AND_LOAD, 4.0)));
+        line.open[0] = true;
+        line.run(5);
+        assertEquals(
+                Refusal.DOOR_NOT_CLOSED,
+                refused(line.answer(OVEN_1, PromptKind.COOL_AND_LOAD, 4.0)));
+        line.open[0] = false;
+        line.run(5);
+        moved(line.answer(OVEN_1, PromptKind.COOL_AND_LOAD, 4.0));
+        assertEquals(4.0, line.batch(OVEN_1).charge().latestKg());
+    }
+
+    @Test
+    void anUnansweredTurnDoesNotStopTheDrying() {
+        drying();
+        line.runUntil("turn", 3600, () -> line.asks(OVEN_1, PromptKind.TURN));
+        line.run(400);
+
+        assertTrue(happened(event -> event instanceof Event.NotTurned), line::story);
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void aDoorLeftOpenHoldsTheBatch() {
+        drying();
+        line.open[0] = true;
+        line.run(700);
+
+        assertEquals(ProcedureState.HELD, line.batch(OVEN_1).state());
+        assertEquals(HeldCause.DOOR_LEFT_OPEN, line.batch(OVEN_1).procedure().heldCause());
+    }
+
+    // ---- held, stopped, aborted
+
+    @Test
+    void heldWetLeafIsAiredWithoutHeatAndTakenOutAfterTwentyMinutes() {
+        drying();
+        moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
+        OvenWish wish = Wishes.oven(line.batch(OVEN_1));
+        assertFalse(wish.heat());
+        assertTrue(wish.fan());
+        assertEquals(35.0, wish.airLimitC());
+        assertFalse(line.heatPermitted[0], "the guard was told");
+        assertTrue(line.asks(OVEN_1, PromptKind.RESUME_OR_ABORT));
+
+        line.run(1190);
+        assertFalse(line.asks(OVEN_1, PromptKind.TAKE_OUT_AND_SPREAD));
+        line.run(20);
+        assertTrue(line.asks(OVEN_1, PromptKind.TAKE_OUT_AND_SPREAD));
+        moved(line.answer(OVEN_1, PromptKind.TAKE_OUT_AND_SPREAD, null));
+        assertEquals(Place.BENCH, line.batch(OVEN_1).charge().place());
+    }
+
+    @Test
+    void aHeldBatchGoesOnWhereItWasAfterAPressAtTheMachine() {
+        drying();
+        Phase phase = line.batch(OVEN_1).phase();
+        moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
+        line.run(60);
+        moved(line.arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+        assertEquals(phase, line.batch(OVEN_1).phase());
+        assertTrue(line.heatPermitted[0]);
+        assertFalse(line.asks(OVEN_1, PromptKind.RESUME_OR_ABORT));
+    }
+
+    @Test
+    void leafThatWasSpreadGoesBackBeforeItDriesOn() {
+        drying();
+        moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
+        line.run(1300);
+        moved(line.answer(OVEN_1, PromptKind.TAKE_OUT_AND_SPREAD, null));
+        moved(line.arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+
+        assertTrue(line.asks(OVEN_1, PromptKind.PUT_BACK), line::story);
+        line.serve(OVEN_1);
+        assertInstanceOf(Phase.Drying.class, line.batch(OVEN_1).phase());
+        assertTrue(line.heatPermitted[0]);
+    }
+
+    @Test
+    void aTripHoldsTheBatchThatWantsTheHeat() {
+        drying();
+        line.tripped.add(OVEN_1);
+        line.run(2);
+        assertEquals(HeldCause.TRIPPED, line.batch(OVEN_1).procedure().heldCause());
+    }
+
+    @Test
+    void wetLeafThatNobodyTakesOutIsHeld() {
+        drying();
+        line.runUntil(
+                "take out",
+                NIGHT_S,
+                () -> {
+                    if (!line.asks(OVEN_1, PromptKind.TAKE_OUT)) {
+                        line.serve(OVEN_1);
+                    }
+                    return line.asks(OVEN_1, PromptKind.TAKE_OUT);
+                });
+        line.run(16 * 60);
+        assertEquals(HeldCause.NOBODY_CAME, line.batch(OVEN_1).procedure().heldCause());
+        assertTrue(Wishes.oven(line.batch(OVEN_1)).fan());
+    }
+
+    @Test
+    void stopIsNeverRefusedHoweverOldOrRepeated() {
+        drying();
+        Stamp old = new Stamp("old", "Aki", false, -1_000_000, null);
+        moved(line.tell(new Command.Stop(old, UnitId.LINE)));
+        assertEquals(ProcedureState.STOPPED, line.batch(OVEN_1).state());
+        assertTrue(line.last.stops().contains(UnitId.LINE));
+        moved(line.tell(new Command.Stop(old, UnitId.LINE)));
+        assertTrue(line.last.stops().contains(UnitId.LINE), "again");
+    }
+
+    @Test
+    void aStoppedBatchNeedsAResetAndAResume() {
+        drying();
+        moved(line.tell(new Command.Stop(line.stamp(null), OVEN_1)));
+        assertEquals(Refusal.WRONG_STATE, refused(line.arm(OVEN_1, ArmedAction.RESUME)));
+        moved(line.arm(OVEN_1, ArmedAction.RESET));
+        line.press(Button.RESET);
+        assertEquals(ProcedureState.HELD, line.batch(OVEN_1).state());
+        moved(line.arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void anAbortedBatchGivesItsOvenFreeWhenTheLeafIsOut() {
+        drying();
+        moved(line.tell(new Command.Abort(line.stamp(ProcedureState.RUNNING), OVEN_1)));
+        assertEquals(ProcedureState.ABORTED, line.batch(OVEN_1).state());
+        assertFalse(line.heatPermitted[0]);
+        moved(line.answer(OVEN_1, PromptKind.TAKE_OUT, null));
+
+        assertNull(line.floor.batch(OVEN_1));
+        assertEquals(5000, line.floor.stock().discardedG());
+    }
+
+    @Test
+    void abortingBeforeTheLeafIsSteamedGivesItBackToItsLot() {
+        started(OVEN_1);
+        moved(line.tell(new Command.Abort(line.stamp(null), OVEN_1)));
+
+        assertNull(line.floor.batch(OVEN_1));
+        assertEquals(5000, line.floor.stock().leftG());
+    }
+
+    // ---- samples
+
+    @Test
+    void aSampleIsStampedWhenTakenAndValuedLater() {
+        drying();
+        String id = moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1))).subject();
+        double then = line.batch(OVEN_1).samples().getFirst().estimateWhenTaken();
+        line.run(300);
+        moved(
+                line.tell(
+                        new Command.SampleValue(
+                                line.stamp(null), id, 3.0, Basis.DRY, "oven", 0.05)));
+
+        Sample sample = line.batch(OVEN_1).samples().getFirst();
+        assertEquals(then, sample.estimateWhenTaken());
+        assertEquals(0.75, sample.valueWet(), 1e-12); // w = X/(1 + X)
+        assertEquals(0.05 / 16.0, sample.deviationWet(), 1e-12); // dw = dX/(1 + X)²
+        assertEquals(
+                Refusal.ALREADY_MOVED,
+                refused(
+                        line.tell(
+                                new Command.SampleValue(
+                                        line.stamp(null), id, 0.5, Basis.WET, "oven", 0.01))));
+    }
+
+    @Test
+    void aSampleFarFromTheEstimateIsQuestionedNotSwallowed() {
+        drying();
+        String id = moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1))).subject();
+        moved(
+                line.tell(
+                        new Command.SampleValue(
+                                line.stamp(null), id, 0.30, Basis.WET, "oven", 0.005)));
+
+        assertTrue(happened(e -> e instanceof Event.SampleValued valued && valued.questioned()));
+        assertFalse(line.leafActions.stream().anyMatch(a -> a instanceof LeafAction.Sampled));
+    }
+
+    // ---- commands
+
+    @Test
+    void aRefusedCommandChangesNothing() {
+        line.plan(OVEN_1, "standard", 5.0);
+        Portion none = new Portion("lot-99", 1.0);
+        List<Command> bad =
+                List.of(
+                        line.planOf(OVEN_2, "no-such-recipe", none),
+                        line.planOf(OVEN_2, "standard", none),
+                        line.planOf(OVEN_2, "standard", new Portion("lot-1", 1.0)),
+                        line.planOf(OVEN_2, "standard"),
+                        line.planOf(OVEN_1, "standard", none),
+                        line.planOf(UnitId.oven(7), "standard", none),
+                        new Command.CancelPlan(line.stamp(null), OVEN_2),
+                        new Command.Arm(line.stamp(ProcedureState.IDLE), OVEN_2, ArmedAction.START),
+                        new Command.Arm(line.stamp(ProcedureState.IDLE), OVEN_1, ArmedAction.START),
+                        new Command.AnswerPrompt(line.stamp(null), "prompt-77", null),
+                        new Command.SampleTaken(line.stamp(null), OVEN_1),
+                        new Command.SampleValue(
+                                line.stamp(null), "sample-1", 0.5, Basis.WET, "oven", 0.01),
+                        new Command.WeighIn(line.stamp(null), OVEN_1, 3.0),
+                        new Command.Abort(line.stamp(null), OVEN_2),
+                        new Command.TakeInLot(
+                                line.stamp(null),
+                                "x",
+                                "",
+                                "",
+                                0,
+                                Ripeness.TENDER,
+                                false,
+                                1.0,
+                                Double.NaN,
+                                20.0));
+        for (Command command : bad) {
+            Floor before = line.floor;
+            Answer answer = line.tell(command);
+            assertInstanceOf(Answer.Refused.class, answer, command::toString);
+            Floor after = line.floor;
+            assertEquals(before.stock(), after.stock(), command::toString);
+            assertEquals(before.slots(), after.slots(), command::toString);
+            assertEquals(before.numbers(), after.numbers(), command::toString);
+            assertEquals(before.armed(), after.armed(), command::toString);
+        }
+    }
+
+    @Test
+    void aRepeatedCommandGetsItsFirstAnswerAndDoesNothing() {
+        String lot = line.takeInLot(5.0);
+        Command.PlanBatch plan = line.planOf(OVEN_1, "standard", new Portion(lot, 2.0));
+        Answer first = line.tell(plan);
+        Floor before = line.floor;
+        Answer second = line.tell(plan);
+
+        assertSame(first, second);
+        assertSame(before, line.floor);
+    }
+
+    @Test
+    void aPageOlderThanFiveSecondsStartsNoHeat() {
+        line.plan(OVEN_1, "standard", 5.0);
+        Stamp old = new Stamp("old", "Aki", false, line.cycle - 6, ProcedureState.PLANNED);
+        assertEquals(
+                Refusal.STALE, refused(line.tell(new Command.Arm(old, OVEN_1, ArmedAction.START))));
+        Stamp future = new Stamp("future", "Aki", false, line.cycle + 9, ProcedureState.PLANNED);
+        assertEquals(
+                Refusal.STALE,
+                refused(line.tell(new Command.Arm(future, OVEN_1, ArmedAction.START))));
+    }
+
+    @Test
+    void ofTwoPanelsTheSecondHearsAlreadyMoved() {
+        line.plan(OVEN_1, "standard", 5.0);
+        Command.CancelPlan cancel =
+                new Command.CancelPlan(line.stamp(ProcedureState.PLANNED), OVEN_1);
+        Command.Arm arm =
+                new Command.Arm(line.stamp(ProcedureState.PLANNED), OVEN_1, ArmedAction.START);
+        line.step(cancel, arm);
+
+        moved(line.last.answers().getFirst());
+        assertEquals(Refusal.ALREADY_MOVED, refused(line.last.answers().getLast()));
+    }
+
+    @Test
+    void moreLeafThanTheLotHasIsRefusedWithBothMasses() {
+        String lot = line.takeInLot(5.0);
+        Answer answer = line.tell(line.planOf(OVEN_1, "standard", new Portion(lot, 5.5)));
+
+        assertEquals(Refusal.NOT_ENOUGH_LEAF, refused(answer));
+        assertEquals(5.5, ((Answer.Refused) answer).values().get("askedKg"));
+        assertEquals(5.0, ((Answer.Refused) answer).values().get("leftKg"));
+    }
+
+    @Test
+    void leafBeyondItsLimitNeedsAReason() {
+        String lot = line.takeInLot(5.0);
+        line.nowS += 19 * 3600.0; // two hours old when it came
+        Portion portion = new Portion(lot, 2.0);
+        assertEquals(
+                Refusal.NOT_FRESH, refused(line.tell(line.planOf(OVEN_1, "standard", portion))));
+        moved(
+                line.tell(
+                        new Command.PlanBatch(
+                                line.stamp(ProcedureState.IDLE),
+                                OVEN_1,
+                                "standard",
+                                List.of(portion),
+                                "cool night, smells fine")));
+    }
+
+    // ---- balance and restart
+
+    @ParameterizedTest
+    @ValueSource(longs = {1, 2, 3, 4, 5})
+    void everyGramIsAlwaysSomewhere(long seed) {
+        java.util.Random random = new java.util.Random(seed);
+        for (int i = 0; i < 3000; i++) {
+            Command command = randomCommand(random);
+            line.step(command);
+            if (random.nextInt(4) == 0) {
+                line.press(Button.values()[random.nextInt(3)]);
+            }
+            if (random.nextInt(20) == 0) {
+                line.open[random.nextInt(2)] ^= true;
+            }
+            Stock stock = line.floor.stock();
+            long somewhere =
+                    stock.leftG()
+                            + line.floor.inProcessG()
+                            + stock.packedFromG()
+                            + stock.discardedG();
+            assertEquals(stock.takenG(), somewhere, () -> "seed " + seed + line.story());
+            assertTrue(stock.lots().stream().allMatch(lot -> lot.leftG() >= 0));
+        }
+        assertTrue(line.floor.stock().takenG() > 0);
+        assertTrue(count(event -> event instanceof Event.BatchPlanned) > 3, line::story);
+    }
+
+    private Command randomCommand(java.util.Random random) {
+        UnitId oven = random.nextBoolean() ? OVEN_1 : OVEN_2;
+        Batch batch = line.floor.batch(oven);
+        ProcedureState state = batch == null ? ProcedureState.IDLE : batch.state();
+        Stamp stamp = line.stamp(state);
+        String prompt =
+                batch == null || batch.prompts().isEmpty()
+                        ? "prompt-1"
+                        : batch.prompts().get(random.nextInt(batch.prompts().size())).id();
+        String lot = "lot-" + (1 + random.nextInt((int) line.floor.numbers().lot() + 1));
+        return switch (random.nextInt(8)) {
+            case 0 ->
+                    new Command.TakeInLot(
+                            stamp,
+                            "a",
+                            "b",
+                            "c",
+                            0,
+                            Ripeness.MATURE,
+                            true,
+                            1.0,
+                            random.nextDouble() * 3.0,
+                            Double.NaN);
+            case 1 ->
+                    new Command.PlanBatch(
+                            stamp,
+                            oven,
+                            "light",
+                            List.of(new Portion(lot, random.nextDouble() * 2.0)),
+                            null);
+            case 2 -> new Command.CancelPlan(stamp, oven);
+            case 3 -> new Command.Arm(stamp, oven, ArmedAction.values()[random.nextInt(4)]);
+            case 4, 5 -> new Command.AnswerPrompt(stamp, prompt, 1.0);
+            case 6 ->
+                    random.nextInt(10) == 0
+                            ? new Command.Abort(stamp, oven)
+                            : new Command.SampleTaken(stamp, oven);
+            default ->
+                    random.nextInt(10) == 0
+                            ? new Command.Stop(stamp, oven)
+                            : new Command.WeighIn(stamp, oven, 2.0);
+        };
+    }
+
+    @Test
+    void afterARestartEveryRunningBatchIsHeldAndAsks() {
+        drying();
+        Batch before = line.batch(OVEN_1);
+        line.nowS += 900.0;
+        FloorStep step = Procedures.restored(line.settings, line.floor, line, 900.0, true);
+        Batch after = step.floor().batch(OVEN_1);
+
+        assertEquals(ProcedureState.HELD, after.state());
+        assertEquals(HeldCause.RESTARTED, after.procedure().heldCause());
+        assertEquals(before.phase(), after.phase());
+        assertEquals(before.charge(), after.charge());
+        assertEquals(before.recipe(), after.recipe());
+        assertEquals(Buttons.UNKNOWN, step.floor().buttons());
+        assertNull(step.floor().armed());
+        assertTrue(after.prompt(PromptKind.RESUME_OR_ABORT) != null);
+        assertTrue(step.stops().contains(OVEN_1));
+        assertFalse(Wishes.oven(after).heat());
+    }
+
+    @Test
+    void aQuietCycleHandsOnTheSameFloor() {
+        started(OVEN_1);
+        line.run(5);
+        Floor before = line.floor;
+        line.step();
+        assertSame(before, line.floor);
+    }
+}
