@@ -1,0 +1,112 @@
+package steamleaf.core.interlock;
+
+import steamleaf.core.reading.Quantity;
+import steamleaf.core.reading.Readings;
+import steamleaf.core.reading.UnitId;
+
+/**
+ * What the guard remembers of one oven. Every part is replaced only when it changed.
+ *
+ * @param doorClosedSinceS guard time; NaN while the door is not provably closed
+ */
+record OvenWatch(
+        FanWatch fan,
+        HeaterWatch heater,
+        ChargeWatch charge,
+        double doorClosedSinceS,
+        RiseWatch rise,
+        DemandWatch demand,
+        FrozenWatch frozen,
+        WarmthWatch heatOff,
+        WarmthWatch contactorOpen,
+        LimitWatch limit) {
+
+    /** Elements and probe have settled this long after the heater went off. */
+    static final double HEAT_SETTLED_S = 30.0;
+
+    /** As the rule says: still rising this long after the contactor is proven open. */
+    static final double CONTACTOR_SETTLED_S = 20.0;
+
+    /** The air at the probe has settled this long after the fan changed. */
+    static final double FAN_SETTLED_S = 60.0;
+
+    static OvenWatch starting(GuardState.KeptOven kept, double nowS) {
+        return new OvenWatch(
+                new FanWatch(false, nowS, false),
+                new HeaterWatch(false, nowS, kept.heatOnS(), 0),
+                new ChargeWatch(kept.charge(), kept.doorSeenOpen(), kept.doorProven()),
+                Double.NaN,
+                new RiseWatch(nowS, Double.NaN),
+                new DemandWatch(nowS, kept.heatOnS(), Double.NaN, false),
+                new FrozenWatch(Double.NaN, nowS, nowS, 0),
+                WarmthWatch.recalled(kept.warmestC(), nowS),
+                WarmthWatch.recalled(kept.warmestC(), nowS),
+                new LimitWatch(Double.NaN, false));
+    }
+
+    /**
+     * @param driven what the last cycle drove
+     * @param openForS how long the contactor has been proven open, NaN when it is not
+     */
+    OvenWatch next(
+            UnitId oven,
+            Readings readings,
+            OvenOutputs driven,
+            double openForS,
+            long nowCharge,
+            double airLimitC,
+            double nowS) {
+        double airC = readings.good(oven, Quantity.AIR_C);
+        boolean doorClosed = readings.isOn(oven, Quantity.DOOR_CLOSED);
+        FanWatch nextFan =
+                fan.next(driven.fan(), readings.isOff(oven, Quantity.AIRFLOW_PROVEN), nowS);
+        HeaterWatch nextHeater = heater.next(driven.heater(), nowCharge != charge.charge(), nowS);
+        ChargeWatch nextCharge = charge.next(nowCharge, readings.isOff(oven, Quantity.DOOR_CLOSED));
+        boolean fanSettled = nowS - nextFan.sinceS() >= FAN_SETTLED_S;
+        double nextDoor =
+                doorClosed ? (nowIs(doorClosedSinceS) ? doorClosedSinceS : nowS) : Double.NaN;
+        DemandWatch nextDemand =
+                demand.next(
+                        doorClosed && driven.fan() && Double.isNaN(openForS),
+                        nextHeater.onS(nowS),
+                        airC,
+                        readings.good(UnitId.LINE, Quantity.ROOM_C),
+                        nowS);
+        OvenWatch next =
+                new OvenWatch(
+                        nextFan,
+                        nextHeater,
+                        nextCharge,
+                        nextDoor,
+                        rise.next(airC, nowS),
+                        nextDemand,
+                        frozen.next(airC, nextHeater.switches(), nowS),
+                        heatOff.next(
+                                fanSettled && nextHeater.offFor(HEAT_SETTLED_S, nowS), airC, nowS),
+                        contactorOpen.next(
+                                fanSettled && openForS >= CONTACTOR_SETTLED_S, airC, nowS),
+                        limit.next(airLimitC, airC));
+        return next.sameAs(this) ? this : next;
+    }
+
+    private static boolean nowIs(double sinceS) {
+        return !Double.isNaN(sinceS);
+    }
+
+    private boolean sameAs(OvenWatch other) {
+        return fan == other.fan
+                && heater == other.heater
+                && charge == other.charge
+                && Double.compare(doorClosedSinceS, other.doorClosedSinceS) == 0
+                && rise == other.rise
+                && demand == other.demand
+                && frozen == other.frozen
+                && heatOff == other.heatOff
+                && contactorOpen == other.contactorOpen
+                && limit == other.limit;
+    }
+
+    boolean doorClosedFor(double s, double nowS) {
+        return nowS - doorClosedSinceS >= s;
+    }
+}
