@@ -18,6 +18,29 @@ import org.jspecify.annotations.Nullable;
  * of pulse. Not-a-number is off.
  */
 public final class Pca9685 {
+    /** What a look at the chip came to. */
+    public sealed interface Answer {
+
+        /** Mode, frequency and all channels read as written. */
+        record AsWritten() implements Answer {}
+
+        /**
+         * A register was not what was written, as after a dip of the supply; all have been written
+         * again.
+         *
+         * @param register address of the first one that differs
+         * @param found its content
+         */
+        record Misconfigured(int register, int found) implements Answer {}
+
+        /**
+         * The bus gave nothing usable.
+         *
+         * @param why what the bus said
+         */
+        record NoAnswer(String why) implements Answer {}
+    }
+
     /** Channels of the chip. */
     public static final int CHANNELS = 16;
 
@@ -25,10 +48,13 @@ public final class Pca9685 {
     static final int LED0_ON_L = 0x06;
     static final int PRE_SCALE = 0xFE;
 
-    // MODE1 bits (table 5): auto-increment, sleep. ALLCALL stays 0: nobody else may speak to this
+    // MODE1 bits (table 5): auto-increment, sleep, restart. ALLCALL stays 0: nobody else may speak
+    // to this
     // chip.
     static final int AI = 0x20;
     static final int SLEEP = 0x10;
+    static final int RESTART =
+            0x80; // set by the chip when sleep stopped running pulses; writing 1 clears it
     static final int OUTDRV = 0x04; // MODE2 (table 6): totem pole
 
     /** In LEDn_ON_H and LEDn_OFF_H: full on, full off (table 7). */
@@ -73,7 +99,7 @@ public final class Pca9685 {
         }
     }
 
-    /** Writes everything: asleep first, frequency, channels, then awake. */
+    /** Writes everything: asleep first, frequency, channels, then awake, pulses restarted. */
     public boolean setUp() {
         boolean asleep =
                 send(MODE1, AI | SLEEP) == null
@@ -82,7 +108,7 @@ public final class Pca9685 {
         for (int channel = 0; channel < used; channel++) {
             asleep &= sendChannel(channel) == null;
         }
-        return asleep && send(MODE1, AI) == null;
+        return asleep && send(MODE1, AI) == null && send(MODE1, RESTART | AI) == null;
     }
 
     /**

@@ -18,6 +18,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.app.driver.ReferenceRow;
+import steamleaf.app.driver.max31865.Max31865.Answer;
 
 class Max31865Test {
     private static final Max31865.Settings SETTINGS =

@@ -11,6 +11,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.app.driver.ReferenceRow;
 import steamleaf.app.driver.RegisterChip;
+import steamleaf.app.driver.mcp23017.Mcp23017.Answer;
 
 class Mcp23017Test {
     private static final int LOOP_OUT = 15;

@@ -11,6 +11,7 @@ import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.app.driver.ReferenceRow;
 import steamleaf.app.driver.RegisterChip;
+import steamleaf.app.driver.nau7802.Nau7802.Answer;
 
 class Nau7802Test {
     /**

@@ -11,6 +11,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.app.driver.RegisterChip;
+import steamleaf.app.driver.pca9685.Pca9685.Answer;
 
 class Pca9685Test {
     /** PRE_SCALE only takes while the chip sleeps; reset values as from memory of the datasheet. */
@@ -31,9 +32,21 @@ class Pca9685Test {
 
         @Override
         protected void onWrite(int register, int value) {
-            if (register != 0xFE || (registers[0] & 0x10) != 0) {
+            if (register == 0x00) {
+                mode1(value);
+            } else if (register != 0xFE || (registers[0] & 0x10) != 0) {
                 super.onWrite(register, value);
             }
+        }
+
+        /**
+         * Sleep stops running pulses and sets RESTART, which only a written 1 clears once awake.
+         */
+        private void mode1(int value) {
+            boolean fallsAsleep = (registers[0] & 0x10) == 0 && (value & 0x10) != 0;
+            boolean restarts = (value & 0x90) == 0x80;
+            int restart = fallsAsleep ? 0x80 : restarts ? 0 : registers[0] & 0x80;
+            registers[0] = (value & 0x7F) | restart;
         }
     }
 
@@ -52,7 +65,16 @@ class Pca9685Test {
         assertEquals(0x3C, chip.registers[0xFE]); // round(25e6 / (4096 · 100)) − 1 = 60
         assertEquals(0x20, chip.registers[0x00]); // awake, auto-increment, no all-call
         assertEquals("0030", chip.written.getFirst());
-        assertEquals("0020", chip.written.getLast());
+        assertEquals("00a0", chip.written.getLast());
+        assertInstanceOf(Answer.AsWritten.class, driver.check());
+    }
+
+    @Test
+    void aRunningChipThatIsSetUpAgainRunsAgain() {
+        driver.setUp();
+        driver.set(1, 0.5);
+        driver.setUp();
+        assertEquals(0x20, chip.registers[0x00]);
         assertInstanceOf(Answer.AsWritten.class, driver.check());
     }
 

@@ -20,6 +20,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import steamleaf.app.driver.ReferenceRow;
+import steamleaf.app.driver.sht31.Sht31.Answer;
 
 class Sht31Test {
     private final I2C i2c = mock(I2C.class);

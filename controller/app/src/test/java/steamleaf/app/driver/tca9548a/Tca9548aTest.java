@@ -15,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import steamleaf.app.driver.ReferenceRow;
+import steamleaf.app.driver.tca9548a.Tca9548a.Answer;
 
 class Tca9548aTest {
     private final I2C i2c = mock(I2C.class);
