@@ -92,6 +92,9 @@ public final class ConfigFile {
         return config;
     }
 
+    /** The watchdog relay's times are the stock relay's; they are no keys of the file. */
+    private static final GuardSettings RELAY = GuardSettings.stock(1);
+
     private Config whole(Block root, String yaml) {
         String site = root.text("site", NAME, NAME_IS, "It is one level of every MQTT topic");
         String title = root.text("title", ".{1,80}", "1 to 80 characters", "");
@@ -123,6 +126,8 @@ public final class ConfigFile {
                                 0.15,
                                 0.9,
                                 "The watchdog relay drops after 1 s without an edge"),
+                        RELAY.watchdogDropS(),
+                        RELAY.watchdogSteadyS(),
                         ovens.guards);
         guard.end();
         LineSettings line =
