@@ -14,6 +14,8 @@ import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.concurrent.Semaphore;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
 import java.util.zip.GZIPOutputStream;
 import org.jspecify.annotations.Nullable;
@@ -56,7 +58,30 @@ public final class Journal implements AutoCloseable {
      */
     public record Found(boolean fresh, long tornBytes) {}
 
-    private record Line(Weight weight, long hour, byte[] object) {}
+    /** One queued record. */
+    private static final class Line {
+        private final Weight weight;
+        private final long hour;
+        private final byte[] object;
+
+        Line(Weight weight, long hour, byte[] object) {
+            this.weight = weight;
+            this.hour = hour;
+            this.object = object;
+        }
+
+        Weight weight() {
+            return weight;
+        }
+
+        long hour() {
+            return hour;
+        }
+
+        byte[] object() {
+            return object;
+        }
+    }
 
     private static final String ID_FILE = "journal.id";
     private static final String ACKNOWLEDGED_FILE = "acknowledged";
@@ -71,6 +96,7 @@ public final class Journal implements AutoCloseable {
     /** Guards the queue and its counters. */
     private final Object queueLock = new Object();
 
+    private final Semaphore work = new Semaphore(0);
     private final ArrayDeque<Line> queue = new ArrayDeque<>();
     private long queuedBytes;
     private long unsaidSeconds;
@@ -264,8 +290,8 @@ public final class Journal implements AutoCloseable {
             }
             queue.add(new Line(weight, atHour, object));
             queuedBytes += object.length;
-            queueLock.notifyAll();
         }
+        work.release();
     }
 
     /** Room in a full queue: the seconds go; with none left, the new line itself. */
@@ -296,12 +322,10 @@ public final class Journal implements AutoCloseable {
         lostSeconds += count;
     }
 
-    /** Waits until something is queued or {@code timeoutMs} have passed. */
+    /** Waits until something was queued since the last call, or {@code timeoutMs} have passed. */
     public void awaitWork(long timeoutMs) throws InterruptedException {
-        synchronized (queueLock) {
-            if (queue.isEmpty()) {
-                queueLock.wait(timeoutMs);
-            }
+        if (work.tryAcquire(timeoutMs, TimeUnit.MILLISECONDS)) {
+            work.drainPermits();
         }
     }
 
@@ -424,8 +448,10 @@ public final class Journal implements AutoCloseable {
                 weightBytes += line.object().length;
                 count++;
             }
+            long before = segment.durableBytes;
             write(segment);
-            publish(segment, n, count, weightBytes);
+            segment.grewTo(before + block.size());
+            publish(n, count, weightBytes);
         }
     }
 
@@ -444,8 +470,7 @@ public final class Journal implements AutoCloseable {
         }
     }
 
-    private void publish(Segment segment, long n, int count, int weightBytes) {
-        segment.durableBytes = segment.durableBytes + block.size();
+    private void publish(long n, int count, int weightBytes) {
         last = n;
         synchronized (queueLock) {
             for (int i = 0; i < count; i++) {

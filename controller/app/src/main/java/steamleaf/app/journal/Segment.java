@@ -32,6 +32,10 @@ final class Segment {
         this.packed = packed;
     }
 
+    void grewTo(long bytes) {
+        durableBytes = bytes;
+    }
+
     static Segment starting(long first, long hour) {
         String at = HOUR.format(Instant.ofEpochSecond(hour * 3600));
         return new Segment(

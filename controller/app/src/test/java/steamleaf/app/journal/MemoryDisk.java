@@ -147,6 +147,17 @@ final class MemoryDisk implements Disk {
             public int read() {
                 return at < content.bytes.length ? content.bytes[at++] & 0xFF : -1;
             }
+
+            @Override
+            public int read(byte[] into, int offset, int length) {
+                int count = Math.min(length, content.bytes.length - at);
+                if (count <= 0) {
+                    return length == 0 ? 0 : -1;
+                }
+                System.arraycopy(content.bytes, at, into, offset, count);
+                at += count;
+                return count;
+            }
         };
     }
 
