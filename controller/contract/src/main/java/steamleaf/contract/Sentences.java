@@ -19,7 +19,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class Sentences {
     private static final List<String> TABLES =
-            List.of("texts-words.tsv", "texts-guard.tsv", "texts-batch.tsv");
+            List.of("texts-words.tsv", "texts-guard.tsv", "texts-batch.tsv", "texts-link.tsv");
     private static final Map<String, Text> TEXTS = load();
 
     private Sentences() {}

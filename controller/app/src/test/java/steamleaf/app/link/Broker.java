@@ -1,0 +1,78 @@
+package steamleaf.app.link;
+
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.net.InetAddress;
+import java.net.ServerSocket;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
+
+/** Debian's Mosquitto on a free loopback port. A machine without it fails the test and says so. */
+final class Broker implements AutoCloseable {
+    private static final Path PROGRAM = Path.of("/usr/sbin/mosquitto");
+
+    final int port;
+    private final Path config;
+    private Process process;
+
+    Broker(Path folder) throws IOException {
+        if (!Files.isExecutable(PROGRAM)) {
+            throw new IllegalStateException(
+                    PROGRAM + " is missing: apt-get install mosquitto (./steamleaf test does it)");
+        }
+        try (ServerSocket free = new ServerSocket(0, 1, InetAddress.getLoopbackAddress())) {
+            port = free.getLocalPort();
+        }
+        config = folder.resolve("mosquitto.conf");
+        Files.writeString(
+                config,
+                "listener "
+                        + port
+                        + " 127.0.0.1\nallow_anonymous true\npersistence false\nlog_dest stderr\n");
+        process = start();
+    }
+
+    private Process start() throws IOException {
+        Process started =
+                new ProcessBuilder(PROGRAM.toString(), "-v", "-c", config.toString())
+                        .redirectErrorStream(true)
+                        .start();
+        BufferedReader log = started.inputReader(StandardCharsets.UTF_8);
+        StringBuilder said = new StringBuilder();
+        for (String line = log.readLine(); line != null; line = log.readLine()) {
+            said.append(line).append('\n');
+            if (line.contains("running")) {
+                Thread.ofVirtual().start(() -> log.lines().forEach(_ -> {}));
+                return started;
+            }
+        }
+        throw new IOException("mosquitto did not start: " + said);
+    }
+
+    /** Dies like a machine that loses power: no goodbye to anybody. */
+    void kill() {
+        process.destroyForcibly();
+        awaitEnd();
+    }
+
+    void startAgain() throws IOException {
+        process = start();
+    }
+
+    private void awaitEnd() {
+        try {
+            process.onExit().get(10, TimeUnit.SECONDS);
+        } catch (InterruptedException | ExecutionException | TimeoutException e) {
+            throw new IllegalStateException("mosquitto did not stop", e);
+        }
+    }
+
+    @Override
+    public void close() {
+        kill();
+    }
+}
