@@ -301,6 +301,11 @@ public final class Plant {
         return steamer.leafUnderway();
     }
 
+    /** Fresh leaf that still lies before the belt. */
+    public double hopperKg() {
+        return steamer.hopperDryKg + steamer.hopperWaterKg;
+    }
+
     public boolean contactorClosed() {
         return wiring.contactorClosed;
     }

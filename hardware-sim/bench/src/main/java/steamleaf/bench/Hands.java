@@ -1,0 +1,445 @@
+package steamleaf.bench;
+
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Queue;
+import java.util.Set;
+import java.util.function.BooleanSupplier;
+import java.util.function.Consumer;
+import java.util.function.DoubleSupplier;
+import org.jspecify.annotations.Nullable;
+import steamleaf.contract.CommandMessage.Args;
+import steamleaf.core.batch.Batch;
+import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.OvenSlot;
+import steamleaf.core.batch.Prompt;
+import steamleaf.sim.plant.Act;
+import steamleaf.sim.plant.Button;
+import steamleaf.sim.plant.LeafSpec;
+import steamleaf.sim.plant.Plant;
+
+/**
+ * A pair of hands at the simulated line. They do what a prompt asks of a body (feed, spread, turn,
+ * roll, weigh, pack), one job after the other, with the pauses that a person needs. What a prompt
+ * asks of a mind (answers, masses, presses) they do too when they run the whole batch; otherwise
+ * that is left to whoever sits at the panel.
+ *
+ * <p>Pauses are common practice, no source.
+ */
+final class Hands {
+    /** How much is done for the person at the panel. */
+    enum Help {
+        /** Everything: bench, or a demo that plays by itself. */
+        ALL,
+        /** Only the physical work. */
+        BODY
+    }
+
+    private static final double REACH_S = 8;
+    private static final double DOOR_S = 4;
+    private static final double TURN_S = 35;
+    private static final double SPREAD_S = 60;
+    private static final double METER_S = 300;
+    private static final double PRESS_S = 0.6;
+
+    /** Leaf goes into the oven below this; a hand feels it. */
+    private static final double COOL_C = 33.0;
+
+    /** Some step of a job: true when it is over. */
+    private interface Step {
+        boolean over(double nowS);
+    }
+
+    private final Plant plant;
+    private final Talk talk;
+    private final Consumer<String> told;
+    private final Queue<Job> waiting = new ArrayDeque<>();
+    private final Set<String> seen = new HashSet<>();
+    private final Map<String, Integer> charges = new HashMap<>();
+    private final Map<String, LeafSpec> leaf = new HashMap<>();
+    private final List<Later> later = new ArrayList<>();
+    private @Nullable Job running;
+    private Help help;
+    private int doing;
+
+    private record Later(double atS, Runnable act) {}
+
+    /**
+     * @param told hears, in words, what the hands did and read
+     */
+    Hands(Plant plant, Talk talk, Help help, Consumer<String> told) {
+        this.plant = plant;
+        this.talk = talk;
+        this.help = help;
+        this.told = told;
+    }
+
+    void help(Help now) {
+        help = now;
+    }
+
+    Help help() {
+        return help;
+    }
+
+    /** What the leaf of a batch is like when it is fed. */
+    void leafOf(String batchId, LeafSpec spec) {
+        leaf.put(batchId, spec);
+    }
+
+    /** Leaf that lies somewhere already when the hands come in. */
+    void knowCharge(String batchId, int charge) {
+        charges.put(batchId, charge);
+    }
+
+    @Nullable Integer charge(String batchId) {
+        return charges.get(batchId);
+    }
+
+    /** Whether a job is under way or waits. */
+    boolean busy() {
+        return running != null || !waiting.isEmpty();
+    }
+
+    /**
+     * Looks at the panel and goes on with the job in hand; called several times a second of line
+     * time.
+     */
+    void look() {
+        double nowS = talk.nowS();
+        for (int i = 0; i < later.size(); i++) {
+            if (nowS >= later.get(i).atS()) {
+                later.remove(i--).act().run();
+            }
+        }
+        List<OvenSlot> slots = talk.floor().slots();
+        for (int i = 0; i < slots.size(); i++) {
+            Batch batch = slots.get(i).batch();
+            if (batch != null) {
+                takeUp(batch);
+            }
+        }
+        Job job = running;
+        if (job == null) {
+            job = waiting.poll();
+            running = job;
+            doing = 0;
+        }
+        while (job != null && job.steps.get(doing).over(nowS)) {
+            doing++;
+            if (doing == job.steps.size()) {
+                running = null;
+                return;
+            }
+        }
+    }
+
+    private void takeUp(Batch batch) {
+        for (int i = 0; i < batch.prompts().size(); i++) {
+            Prompt prompt = batch.prompts().get(i);
+            if (seen.add(prompt.id())) {
+                Job job = jobFor(batch, prompt);
+                if (!job.steps.isEmpty()) {
+                    waiting.add(job);
+                }
+            }
+        }
+    }
+
+    private Job jobFor(Batch batch, Prompt prompt) {
+        int oven = batch.oven().number();
+        String id = batch.id();
+        Job job = new Job();
+        switch (prompt.kind()) {
+            case STEAM_READY -> job.pause(REACH_S).press(Button.CONFIRM);
+            case FEED -> {
+                double massKg = batch.charge().freshKg();
+                job.pause(REACH_S)
+                        .act(
+                                () ->
+                                        charges.put(
+                                                id,
+                                                plant.loadSteamer(massKg, leafFor(id)).charge()),
+                                String.format(
+                                        Locale.ROOT, "%.2f kg of leaf go onto the belt", massKg))
+                        .until(() -> plant.hopperKg() <= 0)
+                        .pause(3)
+                        .answer(prompt, null);
+            }
+            case COOL_AND_LOAD ->
+                    job.until(() -> !plant.steamerBusy())
+                            .pause(SPREAD_S)
+                            .act(
+                                    () -> plant.takeFromSteamer().charge(),
+                                    "the steamed leaf is taken from the belt")
+                            .act(
+                                    () -> plant.spreadOnCoolingTable(chargeOf(id)).charge(),
+                                    "and spread on the cooling table")
+                            .until(() -> plant.charge(chargeOf(id)).temperatureC < COOL_C)
+                            .weigh(() -> plant.weigh(chargeOf(id)).value())
+                            .open(oven)
+                            .act(
+                                    () -> plant.putIntoOven(chargeOf(id), oven).charge(),
+                                    "the leaf is on its trays in oven " + oven)
+                            .pause(SPREAD_S)
+                            .close(oven)
+                            .answerWithMass(prompt);
+            case TURN ->
+                    job.pause(REACH_S)
+                            .open(oven)
+                            .pause(TURN_S)
+                            .act(
+                                    () -> plant.swapTrays(oven).charge(),
+                                    "the trays of oven " + oven + " are turned and swapped")
+                            .close(oven)
+                            .press(Button.CONFIRM);
+            case TAKE_OUT -> {
+                Operation next = workAfter(batch);
+                job.pause(REACH_S)
+                        .open(oven)
+                        .pause(TURN_S)
+                        .act(() -> plant.takeOut(oven).charge(), "the leaf is out of oven " + oven)
+                        .close(oven)
+                        .act(() -> work(chargeOf(id), next), null)
+                        .answer(prompt, null);
+            }
+            case PUT_BACK ->
+                    job.pause(REACH_S)
+                            .weigh(() -> plant.weigh(chargeOf(id)).value())
+                            .open(oven)
+                            .act(
+                                    () -> plant.putIntoOven(chargeOf(id), oven).charge(),
+                                    "the leaf is back in oven " + oven)
+                            .pause(SPREAD_S)
+                            .close(oven)
+                            .answerWithMass(prompt);
+            case HAND_SAMPLE ->
+                    job.pause(REACH_S)
+                            .open(oven)
+                            .sample(batch, oven)
+                            .close(oven)
+                            .press(Button.CONFIRM);
+            case WEIGH ->
+                    job.pause(REACH_S)
+                            .open(oven)
+                            .act(
+                                    () -> plant.takeOut(oven).charge(),
+                                    "the dried leaf is out of oven " + oven)
+                            .close(oven)
+                            .weigh(() -> plant.weigh(chargeOf(id)).value())
+                            .answerWithMass(prompt);
+            case PACK ->
+                    job.pause(SPREAD_S)
+                            .weigh(() -> plant.pack(chargeOf(id)).value())
+                            .answerWithMass(prompt);
+            case TAKE_OUT_AND_SPREAD ->
+                    job.pause(REACH_S)
+                            .open(oven)
+                            .act(
+                                    () -> plant.takeOut(oven).charge(),
+                                    "the leaf of oven " + oven + " is out and spread")
+                            .close(oven)
+                            .answer(prompt, null);
+            case PRESS_CONFIRM -> job.pause(REACH_S).press(Button.CONFIRM);
+            case RESUME_OR_ABORT ->
+                    job.pause(4 * REACH_S)
+                            .mind(
+                                    () ->
+                                            talk.send(
+                                                    batch.oven().label(),
+                                                    "arm",
+                                                    Args.action("resume")))
+                            .pause(2)
+                            .press(Button.START);
+        }
+        return job;
+    }
+
+    private static Operation workAfter(Batch batch) {
+        Operation now = batch.operation();
+        return now instanceof Operation.Dry
+                ? batch.recipe().procedure().get(batch.procedure().operation() + 1)
+                : now;
+    }
+
+    private void work(int charge, Operation operation) {
+        switch (operation) {
+            case Operation.Roll roll -> {
+                told.accept("the leaf is being rolled, " + minutes(roll.forS()));
+                plant.roll(charge, roll.forS() / 60).charge();
+            }
+            case Operation.Shape shape -> {
+                told.accept("the leaf is being shaped, " + minutes(shape.forS()));
+                plant.shape(charge, shape.forS() / 60).charge();
+            }
+            case Operation.Rest _ -> {
+                told.accept("the leaf rests, heaped and covered");
+                plant.rest(charge).charge();
+            }
+            case Operation.Steam _,
+                    Operation.CoolOnBench _,
+                    Operation.CoolInOven _,
+                    Operation.Dry _,
+                    Operation.Turn _,
+                    Operation.Weigh _,
+                    Operation.Pack _ ->
+                    plant.layOnBench(charge).charge();
+        }
+    }
+
+    private static String minutes(double s) {
+        return Math.round(s / 60) + " minutes";
+    }
+
+    private int chargeOf(String batchId) {
+        Integer charge = charges.get(batchId);
+        if (charge == null) {
+            throw new IllegalStateException("the leaf of batch " + batchId + " was never fed");
+        }
+        return charge;
+    }
+
+    private LeafSpec leafFor(String batchId) {
+        LeafSpec spec = leaf.get(batchId);
+        return spec == null ? LeafSpec.of(plant.settings().leaf()) : spec;
+    }
+
+    /** The steps of one errand, in order. */
+    private final class Job {
+        private final List<Step> steps = new ArrayList<>();
+        private double massKg = Double.NaN;
+
+        Job pause(double forS) {
+            double[] untilS = {Double.NaN};
+            steps.add(
+                    nowS -> {
+                        if (Double.isNaN(untilS[0])) {
+                            untilS[0] = nowS + forS;
+                        }
+                        return nowS >= untilS[0];
+                    });
+            return this;
+        }
+
+        Job until(BooleanSupplier condition) {
+            steps.add(_ -> condition.getAsBoolean());
+            return this;
+        }
+
+        Job act(Runnable act, @Nullable String words) {
+            steps.add(
+                    _ -> {
+                        act.run();
+                        if (words != null) {
+                            told.accept(words);
+                        }
+                        return true;
+                    });
+            return this;
+        }
+
+        Job open(int oven) {
+            return act(() -> plant.openDoor(oven), null).pause(DOOR_S);
+        }
+
+        Job close(int oven) {
+            return act(() -> plant.closeDoor(oven), null).pause(DOOR_S);
+        }
+
+        /** Only where the hands also think. */
+        Job mind(Runnable act) {
+            steps.add(
+                    _ -> {
+                        if (help == Help.ALL) {
+                            act.run();
+                        }
+                        return true;
+                    });
+            return this;
+        }
+
+        Job press(Button button) {
+            return mind(() -> plant.hold(button, true))
+                    .pause(PRESS_S)
+                    .mind(() -> plant.hold(button, false));
+        }
+
+        Job weigh(DoubleSupplier scale) {
+            return act(
+                    () -> {
+                        massKg = scale.getAsDouble();
+                        told.accept(
+                                String.format(
+                                        Locale.ROOT, "the bench scale shows %.3f kg", massKg));
+                    },
+                    null);
+        }
+
+        Job answer(Prompt prompt, @Nullable Double mass) {
+            return mind(
+                    () ->
+                            talk.send(
+                                    prompt.unit().label(),
+                                    "answer-prompt",
+                                    Args.prompt(prompt.id(), mass)));
+        }
+
+        Job answerWithMass(Prompt prompt) {
+            return mind(
+                    () ->
+                            talk.send(
+                                    prompt.unit().label(),
+                                    "answer-prompt",
+                                    Args.prompt(prompt.id(), rounded(massKg))));
+        }
+
+        /** Stamped when taken; the meter needs its time, so the value comes later. */
+        Job sample(Batch batch, int oven) {
+            String unit = batch.oven().label();
+            return mind(() -> talk.send(unit, "sample-taken", Args.NONE))
+                    .act(
+                            () -> {
+                                Act act = plant.handSampleFromOven(oven, 5);
+                                if (act instanceof Act.Sampled(int _, double _, double reading)) {
+                                    told.accept(
+                                            String.format(
+                                                    Locale.ROOT,
+                                                    "a hand sample from five places of oven %d; the meter will show %.1f %%",
+                                                    oven,
+                                                    100 * reading));
+                                    later.add(
+                                            new Later(
+                                                    talk.nowS() + METER_S,
+                                                    () -> value(batch.id(), unit, reading)));
+                                }
+                            },
+                            null)
+                    .pause(TURN_S);
+        }
+
+        private static double rounded(double kg) {
+            return Math.round(kg * 1000) / 1000.0;
+        }
+    }
+
+    private void value(String batchId, String unit, double reading) {
+        if (help != Help.ALL) {
+            return;
+        }
+        for (OvenSlot slot : talk.floor().slots()) {
+            Batch batch = slot.batch();
+            if (batch != null && batch.id().equals(batchId) && !batch.samples().isEmpty()) {
+                String sample = batch.samples().getLast().id();
+                talk.send(
+                        unit,
+                        "sample-value",
+                        Args.sample(sample, Math.round(reading * 1000) / 1000.0, "wet", "meter"));
+            }
+        }
+    }
+}
