@@ -36,6 +36,9 @@ public sealed interface Isotherm {
     /** Activity of the leaf's water, 0 to 1. */
     double waterActivity(double temperatureC, double moistureKgPerKg);
 
+    /** dM/daw at rest, kg/kg dry leaf; activity above 0. */
+    double equilibriumSlope(double temperatureC, double waterActivity);
+
     private static boolean air(double temperatureC, double waterActivity) {
         return TEMPERATURE_C.holds(temperatureC) && WATER_ACTIVITY.holds(waterActivity);
     }
@@ -60,6 +63,12 @@ public sealed interface Isotherm {
         }
 
         @Override
+        public double equilibriumSlope(double temperatureC, double waterActivity) {
+            double M = equilibriumMoistureKgPerKg(temperatureC, waterActivity);
+            return -M / (c * waterActivity * Math.log(waterActivity));
+        }
+
+        @Override
         public double waterActivity(double temperatureC, double moistureKgPerKg) {
             return leaf(temperatureC, moistureKgPerKg)
                     ? Math.exp(
@@ -80,6 +89,12 @@ public sealed interface Isotherm {
         }
 
         @Override
+        public double equilibriumSlope(double temperatureC, double waterActivity) {
+            double M = equilibriumMoistureKgPerKg(temperatureC, waterActivity);
+            return M / (c * waterActivity * (1.0 - waterActivity));
+        }
+
+        @Override
         public double waterActivity(double temperatureC, double moistureKgPerKg) {
             double scale = aPercent + bPercentPerC * temperatureC;
             return leaf(temperatureC, moistureKgPerKg) && scale > 0.0
@@ -96,6 +111,12 @@ public sealed interface Isotherm {
                     ? Math.pow(-Math.log1p(-waterActivity) / (k * (temperatureC + cC)), 1.0 / n)
                             / 100.0
                     : Double.NaN;
+        }
+
+        @Override
+        public double equilibriumSlope(double temperatureC, double waterActivity) {
+            double M = equilibriumMoistureKgPerKg(temperatureC, waterActivity);
+            return -M / (n * (1.0 - waterActivity) * Math.log1p(-waterActivity));
         }
 
         @Override
@@ -121,6 +142,13 @@ public sealed interface Isotherm {
         }
 
         @Override
+        public double equilibriumSlope(double temperatureC, double waterActivity) {
+            double M = equilibriumMoistureKgPerKg(temperatureC, waterActivity);
+            double slope = -1.0 / (100.0 * bPerPercent * waterActivity * Math.log(waterActivity));
+            return M >= 0.0 ? slope : Double.NaN;
+        }
+
+        @Override
         public double waterActivity(double temperatureC, double moistureKgPerKg) {
             return leaf(temperatureC, moistureKgPerKg) && temperatureC + cC > 0.0
                     ? Math.exp(
@@ -142,6 +170,13 @@ public sealed interface Isotherm {
             return air(temperatureC, waterActivity) && x < 1.0
                     ? monolayerPercent * c * x / ((1.0 - x) * (1.0 - x + c * x)) / 100.0
                     : Double.NaN;
+        }
+
+        @Override
+        public double equilibriumSlope(double temperatureC, double waterActivity) {
+            double x = k * waterActivity;
+            double relative = 1.0 / x + 1.0 / (1.0 - x) - (c - 1.0) / (1.0 + (c - 1.0) * x);
+            return equilibriumMoistureKgPerKg(temperatureC, waterActivity) * k * relative;
         }
 
         /** The root of the quadratic in K·aw that lies between 0 and 1. */

@@ -263,22 +263,20 @@ public final class Psychrometrics {
                 next = 0.5 * (low + high);
             } else {
                 double miss = wetBulbBalance(temperatureC, t, pws, humidityRatio, pressureKPa);
+                double step =
+                        miss / wetBulbBalanceSlope(temperatureC, t, pws, humidityRatio, pressureKPa);
+                if (Math.abs(step) < 1e-6) {
+                    return Math.min(t - step, temperatureC);
+                }
                 if (miss > 0.0) {
                     high = t;
                 } else {
                     low = t;
                 }
-                next =
-                        t
-                                - miss
-                                        / wetBulbBalanceSlope(
-                                                temperatureC, t, pws, humidityRatio, pressureKPa);
+                next = t - step;
                 if (!(next > low && next < high)) {
                     next = 0.5 * (low + high);
                 }
-            }
-            if (Math.abs(next - t) < 1e-6) {
-                return next;
             }
             t = next;
         }
@@ -304,6 +302,21 @@ public final class Psychrometrics {
         return wet < 0.0
                 ? (2830.0 - 0.24 * wet) * slope - 0.24 * saturated + DRY_AIR_HEAT + 2.1 * W
                 : (2501.0 - 2.326 * wet) * slope - 2.326 * saturated + DRY_AIR_HEAT + 4.186 * W;
+    }
+
+    /**
+     * dt&#42;/dW at constant dry bulb and pressure, K per kg/kg: how the wet bulb follows the humidity
+     * ratio. The derivative of eqs 33 and 35 by the implicit function theorem.
+     */
+    public static double wetBulbSlope(
+            double temperatureC, double wetBulbC, double humidityRatio, double pressureKPa) {
+        double pws = saturationPressureKPa(wetBulbC);
+        double factor =
+                wetBulbC < 0.0
+                        ? 2830.0 + 1.86 * temperatureC - 2.1 * wetBulbC
+                        : 2501.0 + 1.86 * temperatureC - 4.186 * wetBulbC;
+        return factor
+                / wetBulbBalanceSlope(temperatureC, wetBulbC, pws, humidityRatio, pressureKPa);
     }
 
     /**

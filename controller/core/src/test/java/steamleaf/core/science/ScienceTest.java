@@ -114,6 +114,22 @@ class ScienceTest {
     }
 
     @Test
+    void theSlopeOfTheWetBulbMatchesADifference() {
+        for (double t : new double[] {2, 25, 60, 80, 115}) {
+            for (double W : new double[] {0.001, 0.004, 0.02}) {
+                if (!(Psychrometrics.wetBulbC(t, W, 95.0) > -40)) {
+                    continue; // fog
+                }
+                double h = 1e-4;
+                double difference =
+                        (Psychrometrics.wetBulbC(t, W + h, 95.0) - Psychrometrics.wetBulbC(t, W - h, 95.0)) / (2 * h);
+                double wet = Psychrometrics.wetBulbC(t, W, 95.0);
+                assertEquals(difference, Psychrometrics.wetBulbSlope(t, wet, W, 95.0), 1e-3 * difference, t + ", " + W);
+            }
+        }
+    }
+
+    @Test
     void outOfRangeIsNeverANumber() {
         assertBad(Psychrometrics.saturationPressureKPa(201));
         assertBad(Psychrometrics.saturationPressureKPa(Double.NaN));
@@ -193,6 +209,11 @@ class ScienceTest {
                 double moisture = form.equilibriumMoistureKgPerKg(30, aw);
                 assertTrue(moisture > before, form + " at " + aw);
                 assertEquals(aw, form.waterActivity(30, moisture), 1e-9, form + " at " + aw);
+                double h = 1e-6;
+                double slope =
+                        (form.equilibriumMoistureKgPerKg(30, aw + h) - form.equilibriumMoistureKgPerKg(30, aw - h))
+                                / (2 * h);
+                assertEquals(slope, form.equilibriumSlope(30, aw), 1e-6 * slope, form + " at " + aw);
                 before = moisture;
             }
         }

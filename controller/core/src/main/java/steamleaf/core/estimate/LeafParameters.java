@@ -1,0 +1,195 @@
+package steamleaf.core.estimate;
+
+import steamleaf.core.science.Drying;
+import steamleaf.core.science.Isotherm;
+
+/**
+ * What the filter believes of leaf, oven and sensors before it has seen anything. Deviations are standard deviations; those
+ * of a logarithm are relative.
+ *
+ * @param isotherm equilibrium moisture
+ * @param referenceRatePerS k80 of the blade at 0.1 kg/kg
+ * @param activationKJPerMol Ea of the drying rate
+ * @param moistureExponent n: the rate constant goes with ((1 + X/0.15)/(1 + 0.1/0.15))^n
+ * @param stemShare dry matter of stems and thick parts in the whole
+ * @param stemRate rate constant of the stems relative to the blade
+ * @param traySpread how much wetter the wettest tray is than the mean of trays, relative
+ * @param transferPerS mass transfer to the trays with the fan running, kg dry air per s and kg dry leaf
+ * @param transferExponent of that transfer over the fan's share
+ * @param airVolumeM3 of the oven
+ * @param sensorLagS of the exhaust humidity sensor
+ * @param rateFactor learned factor on k80, 1 if nothing was learned
+ * @param airflowFactor learned factor on the exchange of air
+ * @param transferFactor learned factor on the transfer
+ * @param humidityBias learned or zeroed offset of the exhaust humidity, 0 to 1
+ */
+public record LeafParameters(
+        Isotherm isotherm,
+        double referenceRatePerS,
+        double activationKJPerMol,
+        double moistureExponent,
+        double stemShare,
+        double stemRate,
+        double traySpread,
+        double transferPerS,
+        double transferExponent,
+        double airVolumeM3,
+        double sensorLagS,
+        double rateFactor,
+        double rateSd,
+        double airflowFactor,
+        double airflowSd,
+        double transferFactor,
+        double transferSd,
+        double humidityBias,
+        double humidityBiasSd,
+        double humidityNoiseSd,
+        double scaleZeroSdKg,
+        double scaleNoiseSdKg,
+        Drift drift) {
+
+    /**
+     * How fast beliefs go stale: the model's own error.
+     *
+     * @param ratePerEfold of ln rate factor while the water falls by a factor e: the leaf diffuses, the model is lumped
+     * @param ratePerRootH of ln rate factor with time
+     * @param airflowPerRootH of ln airflow factor with time
+     * @param airflowPerChange of ln airflow factor per unit of ln nominal exchange that a damper moves
+     * @param transferPerRootH of ln transfer factor with time (leaf mats, trays are turned)
+     * @param biasPerRootH of the humidity offset
+     * @param scaleKgPerRootH of the scale's zero
+     * @param evaporation of the evaporation itself, relative, lasting about a minute
+     */
+    public record Drift(
+            double ratePerEfold,
+            double ratePerRootH,
+            double airflowPerRootH,
+            double airflowPerChange,
+            double transferPerRootH,
+            double biasPerRootH,
+            double scaleKgPerRootH,
+            double evaporation) {
+
+        /** No model error: for tests against a plant of the same structure. */
+        public static final Drift NONE = new Drift(0, 0, 0, 0, 0, 0, 0, 0);
+
+        /** Engineering choice, set on diffusing test plants. */
+        public static final Drift STOCK = new Drift(0.35, 0.10, 0.04, 0.10, 0.20, 0.003, 0.002, 0.05);
+    }
+
+    /** An oven and leaf that nothing is known of yet; engineering choice but for k80 and Ea, see {@link Drying}. */
+    public static final LeafParameters STOCK =
+            new LeafParameters(
+                    Isotherm.GREEN_TEA,
+                    Drying.REFERENCE_RATE_PER_S,
+                    Drying.ACTIVATION_KJ_PER_MOL,
+                    0.5,
+                    0.20,
+                    0.40,
+                    0.10,
+                    0.025,
+                    0.6,
+                    0.5,
+                    15.0,
+                    1.0,
+                    0.7,
+                    1.0,
+                    0.15,
+                    1.0,
+                    0.3,
+                    0.0,
+                    0.02,
+                    0.004,
+                    0.010,
+                    0.004,
+                    Drift.STOCK);
+
+    /** A hot zero with the oven empty leaves this much of the humidity sensor's offset unknown. */
+    public LeafParameters zeroed(double foundBias, double foundBiasSd) {
+        return new LeafParameters(
+                isotherm,
+                referenceRatePerS,
+                activationKJPerMol,
+                moistureExponent,
+                stemShare,
+                stemRate,
+                traySpread,
+                transferPerS,
+                transferExponent,
+                airVolumeM3,
+                sensorLagS,
+                rateFactor,
+                rateSd,
+                airflowFactor,
+                airflowSd,
+                transferFactor,
+                transferSd,
+                foundBias,
+                foundBiasSd,
+                humidityNoiseSd,
+                scaleZeroSdKg,
+                scaleNoiseSdKg,
+                drift);
+    }
+
+    /** What finished batches taught about this oven and leaf. */
+    public LeafParameters learned(
+            double newRateFactor,
+            double newRateSd,
+            double newAirflowFactor,
+            double newAirflowSd,
+            double newTransferFactor,
+            double newTransferSd) {
+        return new LeafParameters(
+                isotherm,
+                referenceRatePerS,
+                activationKJPerMol,
+                moistureExponent,
+                stemShare,
+                stemRate,
+                traySpread,
+                transferPerS,
+                transferExponent,
+                airVolumeM3,
+                sensorLagS,
+                newRateFactor,
+                newRateSd,
+                newAirflowFactor,
+                newAirflowSd,
+                newTransferFactor,
+                newTransferSd,
+                humidityBias,
+                humidityBiasSd,
+                humidityNoiseSd,
+                scaleZeroSdKg,
+                scaleNoiseSdKg,
+                drift);
+    }
+
+    public LeafParameters drifting(Drift other) {
+        return new LeafParameters(
+                isotherm,
+                referenceRatePerS,
+                activationKJPerMol,
+                moistureExponent,
+                stemShare,
+                stemRate,
+                traySpread,
+                transferPerS,
+                transferExponent,
+                airVolumeM3,
+                sensorLagS,
+                rateFactor,
+                rateSd,
+                airflowFactor,
+                airflowSd,
+                transferFactor,
+                transferSd,
+                humidityBias,
+                humidityBiasSd,
+                humidityNoiseSd,
+                scaleZeroSdKg,
+                scaleNoiseSdKg,
+                other);
+    }
+}

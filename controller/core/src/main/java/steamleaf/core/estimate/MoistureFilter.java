@@ -1,0 +1,1046 @@
+package steamleaf.core.estimate;
+
+import static steamleaf.core.estimate.DryingModel.AIR;
+import static steamleaf.core.estimate.DryingModel.AIRFLOW;
+import static steamleaf.core.estimate.DryingModel.BIAS;
+import static steamleaf.core.estimate.DryingModel.BLADE;
+import static steamleaf.core.estimate.DryingModel.DRY;
+import static steamleaf.core.estimate.DryingModel.RATE;
+import static steamleaf.core.estimate.DryingModel.STATES;
+import static steamleaf.core.estimate.DryingModel.STEM;
+import static steamleaf.core.estimate.DryingModel.TAKEN;
+import static steamleaf.core.estimate.DryingModel.TRANSFER;
+import static steamleaf.core.estimate.DryingModel.ZERO;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import steamleaf.core.science.MoistureBasis;
+import steamleaf.core.science.Psychrometrics;
+import steamleaf.core.science.Range;
+
+/**
+ * How wet the leaf is, and how sure that is: an iterated extended Kalman filter over one charge.
+ *
+ * <p>States: water in blade and in stems (kg), dry mass (kg), ln of the factors on drying rate, airflow and transfer, offset of the
+ * exhaust humidity, humidity ratio of the oven's air, zero of the tray scale (kg), and the moisture at the moment a hand sample
+ * was taken (a copy made then, so that a value entered later is compared with the leaf of then). Water and dry mass instead of a
+ * moisture ratio: in moisture ratio the filter grew overconfident.
+ *
+ * <p>Model: {@link DryingModel} for the leaf, and for the oven's air, taken as mixed,
+ *
+ * <pre>
+ *   da/dt = (Win + E/G − a)/τ,   τ = m_air/G + sensor lag,   G = Gnominal·e^airflow
+ * </pre>
+ *
+ * stepped exactly for held inputs. Covariance: F·P·Fᵀ + Q, measurements one by one in Joseph form, symmetric by construction. {@link
+ * #step} and the entries allocate nothing; {@link #estimate} makes one record.
+ *
+ * <p>The object is the state: {@link #copyTo} and {@link #state} make cycles replayable. It knows no clock. Steps of 1 s are meant; 0.1 to 10 s
+ * hold.
+ */
+public final class MoistureFilter {
+    public static final Range CHARGE_KG = new Range("mass of a charge", "kg", 0.05, 200.0);
+    public static final Range MOISTURE = new Range("moisture, wet basis", "kg/kg", 0.0, 0.95);
+
+    private static final double KG_PER_S_PER_M3_PER_H = 1.0 / 3_600.0;
+    private static final double LEAST_FRESH_M3_PER_H = 2.0;
+    private static final double DOOR_M3_PER_H = 150.0;
+    private static final double BELIEVABLE_EXCHANGE_M3_PER_H = 4.0;
+
+    /** After a door was open the exhaust needs this long to speak of the oven again, s; engineering choice. */
+    private static final double AFTER_DOOR_S = 90.0;
+
+    /** Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering choice. */
+    private static final double HUMIDITY_CORRELATION_S = 30.0;
+
+    private static final double SCALE_CORRELATION_S = 10.0;
+    private static final double EVAPORATION_CORRELATION_S = 60.0;
+
+    /** Squared normalised innovations beyond which a value is not believed. */
+    private static final double SENSOR_GATE = 36.0;
+
+    private static final double PERSON_GATE = 12.25;
+
+    /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
+    private static final double DISAGREES_S = 120.0;
+
+    private final LeafParameters leaf;
+    private final Band band;
+    private final DryingModel model;
+
+    private final double[] x = new double[STATES];
+    private final double[] p = new double[STATES * STATES];
+
+    // carried with the state
+    private boolean loaded;
+    private boolean sampleOpen;
+    private double lastAirC = Double.NaN;
+    private double lastRoomW = Double.NaN;
+    private double lastRoomVolume = 0.86;
+    private double lastPressureKPa = 101.325;
+    private double lastLnFresh = Double.NaN;
+    private double sinceDoorS = AFTER_DOOR_S;
+    private double humidityRefusedS;
+    private double scaleRefusedS;
+    private boolean humidityUsed;
+    private boolean scaleUsed;
+
+    // scratch
+    private final double[] h = new double[STATES];
+    private final double[] ph = new double[STATES];
+    private final double[] gain = new double[STATES];
+    private final double[] rows = new double[3 * STATES];
+    private final double[] before = new double[STATES];
+    private final double[] aheadX = new double[STATES];
+    private final double[] aheadP = new double[STATES * STATES];
+    private final double[] moved = new double[3 * STATES];
+    private double freshKgPerS;
+    private double airChange;
+
+    public MoistureFilter(LeafParameters leaf, Band band) {
+        this.leaf = leaf;
+        this.band = band;
+        this.model = new DryingModel(leaf);
+    }
+
+    public LeafParameters leaf() {
+        return leaf;
+    }
+
+    public boolean isLoaded() {
+        return loaded;
+    }
+
+    // ---- what is put in, done to the leaf, and taken out ------------------------------------------------------------------------
+
+    /**
+     * Leaf put in: forgets the charge before it.
+     *
+     * @param moisture wet basis
+     */
+    public Verdict load(double massKg, double massSdKg, double moisture, double moistureSd) {
+        boolean known =
+                CHARGE_KG.holds(massKg)
+                        && MOISTURE.holds(moisture)
+                        && massSdKg >= 0.0
+                        && moistureSd >= 0.0
+                        && moisture < 0.95;
+        if (!known) {
+            return Verdict.REFUSED;
+        }
+        Arrays.fill(p, 0.0);
+        double dry = massKg * (1.0 - moisture);
+        double water = massKg * moisture;
+        x[DRY] = dry;
+        x[BLADE] = water * (1.0 - leaf.stemShare());
+        x[STEM] = water * leaf.stemShare();
+        x[RATE] = Math.log(leaf.rateFactor());
+        x[AIRFLOW] = Math.log(leaf.airflowFactor());
+        x[TRANSFER] = Math.log(leaf.transferFactor());
+        x[BIAS] = leaf.humidityBias();
+        x[AIR] = Double.isNaN(lastRoomW) ? 0.01 : lastRoomW;
+        x[ZERO] = 0.0;
+        x[TAKEN] = 0.0;
+        // dry = m(1 − w), water = m·w: both follow mass and moisture
+        double mass2 = massSdKg * massSdKg;
+        double moisture2 = moistureSd * moistureSd;
+        double dryByMass = 1.0 - moisture;
+        set(DRY, DRY, dryByMass * dryByMass * mass2 + massKg * massKg * moisture2);
+        double[] share = {1.0 - leaf.stemShare(), leaf.stemShare()};
+        for (int i = 0; i < 2; i++) {
+            double byMass = share[i] * moisture;
+            double byMoisture = share[i] * massKg;
+            set(i, DRY, byMass * dryByMass * mass2 - byMoisture * massKg * moisture2);
+            for (int j = 0; j <= i; j++) {
+                double otherMass = share[j] * moisture;
+                double otherMoisture = share[j] * massKg;
+                set(i, j, byMass * otherMass * mass2 + byMoisture * otherMoisture * moisture2);
+            }
+        }
+        // stems of fresh leaf carry more or less water than its blade: 5 % of the stems' water, against the blade
+        widenAcross(0.05 * x[STEM]);
+        set(RATE, RATE, square(leaf.rateSd()));
+        set(AIRFLOW, AIRFLOW, square(leaf.airflowSd()));
+        set(TRANSFER, TRANSFER, square(leaf.transferSd()));
+        set(BIAS, BIAS, square(leaf.humidityBiasSd()));
+        set(AIR, AIR, square(0.003));
+        set(ZERO, ZERO, square(leaf.scaleZeroSdKg()));
+        loaded = true;
+        sampleOpen = false;
+        sinceDoorS = 0.0;
+        humidityRefusedS = 0.0;
+        scaleRefusedS = 0.0;
+        humidityUsed = false;
+        scaleUsed = false;
+        return Verdict.TAKEN;
+    }
+
+    /** Taken out for good. */
+    public void unload() {
+        loaded = false;
+        sampleOpen = false;
+    }
+
+    /**
+     * Rolled or shaped: dry mass and water are lost, blade and stem even out, the broken cells dry at a new rate.
+     *
+     * @param dryLoss share of the dry mass lost, about 0.02 ± 0.01 for a rolling
+     * @param waterLoss share of the water lost
+     * @param evening share of the difference between stems and blade that evens out, 0 to 1
+     */
+    public void rolled(double dryLoss, double dryLossSd, double waterLoss, double waterLossSd, double evening) {
+        scaleBy(DRY, 1.0 - dryLoss, dryLossSd);
+        double water = water();
+        double shared = 1.0 - waterLoss;
+        double blade = x[BLADE] / water;
+        scaleBy(BLADE, shared, 0.0);
+        scaleBy(STEM, shared, 0.0);
+        double lost = square(waterLossSd * water);
+        add(BLADE, BLADE, blade * blade * lost);
+        add(STEM, STEM, (1.0 - blade) * (1.0 - blade) * lost);
+        add(BLADE, STEM, blade * (1.0 - blade) * lost);
+        even(evening);
+        add(RATE, RATE, square(0.15));
+        add(TRANSFER, TRANSFER, square(0.10));
+        keepInside();
+    }
+
+    /** Trays turned and swapped: the transfer is new, the sensors need a moment. */
+    public void turned() {
+        add(TRANSFER, TRANSFER, square(0.05));
+        sinceDoorS = 0.0;
+    }
+
+    /** Rested out of the air: stems give to the blade, half the difference in about 40 min (engineering choice). */
+    public void rested(double elapsedS) {
+        if (elapsedS > 0.0) {
+            even(-Math.expm1(-elapsedS / 3_600.0));
+        }
+    }
+
+    /** A share of the leaf is taken away, mixed as it is: split to another charge, or used up as a sample. */
+    public void taken(double share, double shareSd) {
+        double left = 1.0 - Math.clamp(share, 0.0, 1.0);
+        double total = square(shareSd);
+        double w = x[BLADE];
+        double s = x[STEM];
+        double d = x[DRY];
+        scaleBy(BLADE, left, 0.0);
+        scaleBy(STEM, left, 0.0);
+        scaleBy(DRY, left, 0.0);
+        addOuter(w, s, d, total);
+        keepInside();
+    }
+
+    /** Another portion is mixed in. */
+    public Verdict merged(double massKg, double massSdKg, double moisture, double moistureSd) {
+        boolean known =
+                massKg >= 0.0
+                        && massKg <= CHARGE_KG.highest()
+                        && MOISTURE.holds(moisture)
+                        && massSdKg >= 0.0
+                        && moistureSd >= 0.0;
+        if (!known) {
+            return Verdict.REFUSED;
+        }
+        double stem = leaf.stemShare();
+        x[DRY] += massKg * (1.0 - moisture);
+        x[BLADE] += massKg * moisture * (1.0 - stem);
+        x[STEM] += massKg * moisture * stem;
+        addOuter(moisture * (1.0 - stem), moisture * stem, 1.0 - moisture, square(massSdKg));
+        addOuter(massKg * (1.0 - stem), massKg * stem, -massKg, square(moistureSd));
+        return Verdict.TAKEN;
+    }
+
+    /**
+     * Time passed that nobody saw, for example a power cut: the leaf may have dried as before for a while, or not at all. Half of that is
+     * taken, with the deviation of an even chance.
+     *
+     * @param unseenS length of the gap
+     */
+    public void gap(double unseenS) {
+        if (!loaded || !(unseenS > 0.0)) {
+            return;
+        }
+        double dryingS = Math.min(unseenS, 1_800.0); // a hot box holds its heat for about that long
+        useLastAir();
+        model.at(x, false);
+        double blade = possibleLoss(x[BLADE], model.bladeKgPerS * dryingS, (1.0 - leaf.stemShare()) * x[DRY]);
+        double stem = possibleLoss(x[STEM], model.stemKgPerS * dryingS, leaf.stemShare() * x[DRY]);
+        x[BLADE] -= 0.5 * blade;
+        x[STEM] -= 0.5 * stem;
+        addOuter(blade, stem, 0.0, 1.0 / 12.0);
+        // what the room may have given or taken since
+        double rest = 1e-3 * x[DRY] * Math.sqrt(unseenS / 3_600.0) * 5.0;
+        addOuter(rest * (1.0 - leaf.stemShare()), rest * leaf.stemShare(), 0.0, 1.0);
+        drift(unseenS, 0.0, p);
+        sinceDoorS = 0.0;
+        sampleOpen = false;
+        keepInside();
+    }
+
+    private double possibleLoss(double water, double atThisRate, double dry) {
+        double free = Math.max(0.0, water - dry * model.equilibriumKgPerKg);
+        return free > 0.0 ? free * -Math.expm1(-Math.max(0.0, atThisRate) / free) : 0.0;
+    }
+
+    // ---- what people measure ----------------------------------------------------------------------------------------------------
+
+    /** All the leaf of the charge on a bench scale, trays off. */
+    public Verdict weighIn(double massKg, double sdKg) {
+        if (!loaded || !CHARGE_KG.holds(massKg) || !(sdKg > 0.0)) {
+            return Verdict.REFUSED;
+        }
+        clearRow();
+        h[BLADE] = 1.0;
+        h[STEM] = 1.0;
+        h[DRY] = 1.0;
+        double expected = water() + x[DRY];
+        return update(massKg - expected, sdKg * sdKg, PERSON_GATE) ? Verdict.TAKEN : Verdict.QUESTIONED;
+    }
+
+    /** A weigh-in that was questioned and weighed again with the same result: something is lost or added that nobody told of. */
+    public Verdict weighInConfirmed(double massKg, double sdKg) {
+        if (!loaded || !CHARGE_KG.holds(massKg) || !(sdKg > 0.0)) {
+            return Verdict.REFUSED;
+        }
+        double missing = massKg - water() - x[DRY];
+        double total = water() + x[DRY];
+        addOuter(x[BLADE] / total, x[STEM] / total, x[DRY] / total, missing * missing);
+        weighIn(massKg, sdKg);
+        keepInside();
+        return Verdict.TAKEN;
+    }
+
+    /** A hand sample is being taken now; its value comes later by {@link #sampleValue}. A new one replaces an open one. */
+    public void sampleTaken() {
+        double total = water() + x[DRY];
+        clearRow();
+        moistureRow(total);
+        x[TAKEN] = water() / total;
+        for (int j = 0; j < STATES; j++) {
+            double sum = 0.0;
+            for (int i = 0; i <= DRY; i++) {
+                sum += h[i] * p[i * STATES + j];
+            }
+            ph[j] = sum;
+        }
+        double variance = h[BLADE] * ph[BLADE] + h[STEM] * ph[STEM] + h[DRY] * ph[DRY];
+        for (int j = 0; j < TAKEN; j++) {
+            set(TAKEN, j, ph[j]);
+        }
+        set(TAKEN, TAKEN, variance);
+        sampleOpen = true;
+    }
+
+    public boolean hasOpenSample() {
+        return sampleOpen;
+    }
+
+    /**
+     * The value of the open sample, wet basis, with its method's deviation (sampling included). Without an open sample it is taken as of
+     * now. A value too far from what is known is questioned and changes nothing; the sample stays open.
+     */
+    public Verdict sampleValue(double moisture, double sd) {
+        if (!loaded || !MOISTURE.holds(moisture) || !(sd > 0.0)) {
+            return Verdict.REFUSED;
+        }
+        if (!sampleOpen) {
+            return sampleNow(moisture, sd, PERSON_GATE);
+        }
+        clearRow();
+        h[TAKEN] = 1.0;
+        boolean used = update(moisture - x[TAKEN], sd * sd, PERSON_GATE);
+        sampleOpen = !used;
+        return used ? Verdict.TAKEN : Verdict.QUESTIONED;
+    }
+
+    /**
+     * A questioned value that a second sample confirmed: the filter was wrong, so its deviation is first widened to the size of the
+     * surprise.
+     */
+    public Verdict sampleConfirmed(double moisture, double sd) {
+        if (!loaded || !MOISTURE.holds(moisture) || !(sd > 0.0)) {
+            return Verdict.REFUSED;
+        }
+        double dry = x[DRY];
+        double surprise = MoistureBasis.dryBasis(moisture) * dry - water();
+        addOuter(surprise * (1.0 - leaf.stemShare()), surprise * leaf.stemShare(), 0.0, 1.0);
+        add(RATE, RATE, square(0.3));
+        sampleOpen = false;
+        return sampleNow(moisture, sd, Double.POSITIVE_INFINITY);
+    }
+
+    /** Iterated update on M = W/(W + d). */
+    private Verdict sampleNow(double moisture, double sd, double gate) {
+        System.arraycopy(x, 0, before, 0, STATES);
+        for (int iteration = 0; iteration < 4; iteration++) {
+            double total = water() + x[DRY];
+            clearRow();
+            moistureRow(total);
+            double expected = water() / total;
+            for (int i = 0; i <= DRY; i++) {
+                expected += h[i] * (before[i] - x[i]);
+            }
+            double innovation = moisture - expected;
+            double s = gains(sd * sd);
+            if (iteration == 0 && !(innovation * innovation <= gate * s)) {
+                return Verdict.QUESTIONED;
+            }
+            for (int i = 0; i < STATES; i++) {
+                x[i] = before[i] + gain[i] * innovation;
+            }
+            keepInside();
+        }
+        joseph(sd * sd);
+        return Verdict.TAKEN;
+    }
+
+    /** The moisture's derivative to the state into {@link #h}. */
+    private void moistureRow(double total) {
+        h[BLADE] = x[DRY] / (total * total);
+        h[STEM] = h[BLADE];
+        h[DRY] = -water() / (total * total);
+    }
+
+    // ---- time passes ------------------------------------------------------------------------------------------------------------
+
+    /** One step of time with what was measured in it. Does nothing while nothing is loaded. */
+    public void step(OvenAir air, double elapsedS) {
+        if (!(elapsedS > 0.0)) {
+            throw new IllegalArgumentException("a step takes time; elapsedS = " + elapsedS);
+        }
+        boolean airGood = inputs(air);
+        humidityUsed = false;
+        scaleUsed = false;
+        if (!loaded) {
+            return;
+        }
+        sinceDoorS = air.doorOpen() ? 0.0 : Math.min(AFTER_DOOR_S, sinceDoorS + elapsedS);
+        damperMoved(air);
+        predict(x, p, elapsedS, airGood ? 1.0 : 6.0);
+        if (sinceDoorS >= AFTER_DOOR_S && roomGood(air)) {
+            humidity(air, elapsedS);
+        }
+        if (!air.doorOpen()) {
+            scale(air, elapsedS);
+        }
+        keepInside();
+    }
+
+    /** Leaf out of the oven, open on the bench: it dries or takes up water towards the room's air. */
+    public void onBench(double roomC, double roomRh, double pressureKPa, double elapsedS) {
+        double airC = Double.isFinite(roomC) ? roomC : 25.0;
+        OvenAir air = OvenAir.bench(airC, roomRh, pressureKPa);
+        lastLnFresh = Double.NaN;
+        x[AIR] = Double.isNaN(lastRoomW) ? x[AIR] : lastRoomW;
+        for (double left = elapsedS; left > 0.0; left -= 5.0) {
+            step(air, Math.min(5.0, left));
+        }
+        lastLnFresh = Double.NaN;
+        sinceDoorS = 0.0;
+    }
+
+    private static boolean roomGood(OvenAir air) {
+        return Double.isFinite(air.roomC()) && Double.isFinite(air.roomRh());
+    }
+
+    /** Takes over good inputs, keeps the last good one of each bad one. True if the air's temperature was good. */
+    private boolean inputs(OvenAir air) {
+        if (Psychrometrics.PRESSURE_KPA.holds(air.pressureKPa())) {
+            lastPressureKPa = air.pressureKPa();
+        }
+        if (roomGood(air)) {
+            double roomC = Math.clamp(air.roomC(), 0.0, 60.0);
+            double rh = Math.clamp(air.roomRh(), 0.0, 1.0);
+            double w = Psychrometrics.humidityRatio(roomC, rh, lastPressureKPa);
+            if (Double.isFinite(w)) {
+                lastRoomW = w;
+                lastRoomVolume = Psychrometrics.volumeM3PerKg(roomC, w, lastPressureKPa);
+            }
+        }
+        if (Double.isNaN(lastRoomW)) {
+            lastRoomW = 0.01;
+        }
+        boolean airGood = Double.isFinite(air.airC());
+        if (airGood) {
+            lastAirC = Math.clamp(air.airC(), 0.0, 119.0);
+        } else if (Double.isNaN(lastAirC)) {
+            lastAirC = Double.isFinite(air.roomC()) ? Math.clamp(air.roomC(), 0.0, 60.0) : 25.0;
+        }
+        double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
+        model.air(lastAirC, lastPressureKPa, fan);
+        double exchange = Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
+        double fresh = Math.max(exchange, LEAST_FRESH_M3_PER_H) + (air.doorOpen() ? DOOR_M3_PER_H : 0.0);
+        freshKgPerS = fresh * KG_PER_S_PER_M3_PER_H / lastRoomVolume;
+        return airGood;
+    }
+
+    private void useLastAir() {
+        if (Double.isNaN(lastAirC)) {
+            lastAirC = 25.0;
+        }
+        model.air(lastAirC, lastPressureKPa, 1.0);
+    }
+
+    /** A damper that moves takes part of what was learned of the airflow with it. */
+    private void damperMoved(OvenAir air) {
+        double exchange = Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
+        double lnFresh = Math.log(Math.max(exchange, LEAST_FRESH_M3_PER_H));
+        if (!Double.isNaN(lastLnFresh)) {
+            double change = Math.abs(lnFresh - lastLnFresh);
+            if (change > 0.0) {
+                add(AIRFLOW, AIRFLOW, square(leaf.drift().airflowPerChange()) * change);
+            }
+        }
+        lastLnFresh = lnFresh;
+    }
+
+    /** State and covariance {@code elapsedS} later. {@link #inputs} stands. */
+    private void predict(double[] state, double[] covariance, double elapsedS, double modelDoubt) {
+        model.at(state, true);
+        transition(state, elapsedS);
+        propagate(covariance);
+        double evaporation = model.evaporationKgPerS();
+        double water = state[BLADE] + state[STEM];
+        double bladeLoss = model.bladeKgPerS * elapsedS;
+        double stemLoss = model.stemKgPerS * elapsedS;
+        double air = state[AIR] + airChange;
+        state[BLADE] -= bladeLoss;
+        state[STEM] -= stemLoss;
+        state[AIR] = air;
+
+        double doubt = modelDoubt * leaf.drift().evaporation();
+        double perStep = square(doubt) * EVAPORATION_CORRELATION_S * elapsedS;
+        addTo(covariance, BLADE, BLADE, square(model.bladeKgPerS) * perStep);
+        addTo(covariance, STEM, STEM, square(model.stemKgPerS) * perStep);
+        addTo(covariance, BLADE, STEM, model.bladeKgPerS * model.stemKgPerS * perStep);
+        addTo(covariance, AIR, AIR, square(doubt * 0.2 * (air - lastRoomW)) * elapsedS / EVAPORATION_CORRELATION_S);
+        double efolds = Math.abs(evaporation) * elapsedS / Math.max(water, 1e-6);
+        drift(elapsedS, efolds, covariance);
+    }
+
+    /** Rows of F − 1 for blade, stem and air into {@link #rows}; the change of the air itself into {@link #airChange}. */
+    private void transition(double[] state, double elapsedS) {
+        double fresh = freshKgPerS * Math.exp(state[AIRFLOW]);
+        double airKg = leaf.airVolumeM3() / lastRoomVolume;
+        double tau = airKg / fresh + leaf.sensorLagS();
+        double kept = Math.exp(-elapsedS / tau);
+        double share = 1.0 - kept;
+        double toGo = lastRoomW + model.evaporationKgPerS() / fresh - state[AIR];
+        for (int j = 0; j < STATES; j++) {
+            rows[j] = -elapsedS * model.bladeSlope[j];
+            rows[STATES + j] = -elapsedS * model.stemSlope[j];
+            rows[2 * STATES + j] = share / fresh * (model.bladeSlope[j] + model.stemSlope[j]);
+        }
+        rows[2 * STATES + AIR] -= share;
+        double shareByFlow = kept * elapsedS / (tau * tau) * airKg / fresh;
+        rows[2 * STATES + AIRFLOW] += shareByFlow * toGo - share * model.evaporationKgPerS() / fresh;
+        airChange = share * toGo;
+    }
+
+    /** P ← F·P·Fᵀ with F = 1 but for the three rows. */
+    private void propagate(double[] covariance) {
+        for (int r = 0; r < 3; r++) {
+            for (int j = 0; j < STATES; j++) {
+                double sum = 0.0;
+                for (int k = 0; k < STATES; k++) {
+                    sum += rows[r * STATES + k] * covariance[k * STATES + j];
+                }
+                moved[r * STATES + j] = sum;
+            }
+        }
+        // A·P·Aᵀ among the three rows, from A·P
+        double bb = dot(0, 0);
+        double bs = dot(0, 1);
+        double ba = dot(0, 2);
+        double ss = dot(1, 1);
+        double sa = dot(1, 2);
+        double aa = dot(2, 2);
+        for (int r = 0; r < 3; r++) {
+            int row = row(r);
+            for (int j = 0; j < STATES; j++) {
+                covariance[row * STATES + j] += moved[r * STATES + j];
+                covariance[j * STATES + row] += moved[r * STATES + j];
+            }
+        }
+        addTo(covariance, BLADE, BLADE, bb);
+        addTo(covariance, BLADE, STEM, bs);
+        addTo(covariance, BLADE, AIR, ba);
+        addTo(covariance, STEM, STEM, ss);
+        addTo(covariance, STEM, AIR, sa);
+        addTo(covariance, AIR, AIR, aa);
+    }
+
+    private double dot(int r, int other) {
+        double sum = 0.0;
+        for (int k = 0; k < STATES; k++) {
+            sum += moved[r * STATES + k] * rows[other * STATES + k];
+        }
+        return sum;
+    }
+
+    private static int row(int r) {
+        return r == 2 ? AIR : r; // BLADE and STEM are 0 and 1
+    }
+
+    private void drift(double elapsedS, double efolds, double[] covariance) {
+        LeafParameters.Drift drift = leaf.drift();
+        double hours = elapsedS / 3_600.0;
+        double rate = square(drift.ratePerRootH()) * hours + square(drift.ratePerEfold()) * efolds;
+        addTo(covariance, RATE, RATE, rate);
+        addTo(covariance, AIRFLOW, AIRFLOW, square(drift.airflowPerRootH()) * hours);
+        addTo(covariance, TRANSFER, TRANSFER, square(drift.transferPerRootH()) * hours);
+        addTo(covariance, BIAS, BIAS, square(drift.biasPerRootH()) * hours);
+        addTo(covariance, ZERO, ZERO, square(drift.scaleKgPerRootH()) * hours);
+    }
+
+    // ---- what sensors measure ---------------------------------------------------------------------------------------------------
+
+    /** φ = pw(a)/pws(Texhaust) + offset. */
+    private void humidity(OvenAir air, double elapsedS) {
+        double exchange = air.freshAirM3PerH();
+        boolean good =
+                air.exhaustRh() >= 0.0
+                        && air.exhaustRh() <= 1.0
+                        && Psychrometrics.TEMPERATURE_C.holds(air.exhaustC())
+                        && exchange >= BELIEVABLE_EXCHANGE_M3_PER_H;
+        if (!good) {
+            return;
+        }
+        double saturation = Psychrometrics.saturationPressureKPa(air.exhaustC());
+        double sum = Psychrometrics.MASS_RATIO + x[AIR];
+        double expected = lastPressureKPa * x[AIR] / sum / saturation + x[BIAS];
+        clearRow();
+        h[AIR] = lastPressureKPa * Psychrometrics.MASS_RATIO / (sum * sum) / saturation;
+        h[BIAS] = 1.0;
+        double noise = square(leaf.humidityNoiseSd()) * correlated(HUMIDITY_CORRELATION_S, elapsedS);
+        humidityUsed = update(air.exhaustRh() - expected, noise, SENSOR_GATE);
+        humidityRefusedS = humidityUsed ? 0.0 : humidityRefusedS + elapsedS;
+        if (humidityRefusedS > DISAGREES_S) {
+            // it will not go away: let the offset and the airflow take it
+            add(BIAS, BIAS, square(0.01));
+            add(AIRFLOW, AIRFLOW, square(0.1));
+            humidityRefusedS = 0.5 * DISAGREES_S;
+        }
+    }
+
+    /** z = blade + stem + dry + zero. */
+    private void scale(OvenAir air, double elapsedS) {
+        double net = air.scaleKg() - air.tareKg();
+        if (!(net >= -1.0 && net <= CHARGE_KG.highest())) {
+            return;
+        }
+        clearRow();
+        h[BLADE] = 1.0;
+        h[STEM] = 1.0;
+        h[DRY] = 1.0;
+        h[ZERO] = 1.0;
+        double expected = water() + x[DRY] + x[ZERO];
+        double noise = square(leaf.scaleNoiseSdKg()) * correlated(SCALE_CORRELATION_S, elapsedS);
+        scaleUsed = update(net - expected, noise, SENSOR_GATE);
+        scaleRefusedS = scaleUsed ? 0.0 : scaleRefusedS + elapsedS;
+        if (scaleRefusedS > DISAGREES_S) {
+            add(ZERO, ZERO, square(0.5 * (net - expected))); // knocked: its zero is elsewhere now
+            scaleRefusedS = 0.5 * DISAGREES_S;
+        }
+    }
+
+    private static double correlated(double correlationS, double elapsedS) {
+        return Math.max(1.0, correlationS / elapsedS);
+    }
+
+    // ---- linear algebra ---------------------------------------------------------------------------------------------------------
+
+    private void clearRow() {
+        Arrays.fill(h, 0.0);
+    }
+
+    /** Linear update with row {@link #h}; false, and nothing changed, if the innovation fails the gate or is not a number. */
+    private boolean update(double innovation, double noise, double gate) {
+        double s = gains(noise);
+        if (!(innovation * innovation <= gate * s)) {
+            return false;
+        }
+        for (int i = 0; i < STATES; i++) {
+            x[i] += gain[i] * innovation;
+        }
+        joseph(noise);
+        return true;
+    }
+
+    /** P·hᵀ and the gain; the innovation's variance. */
+    private double gains(double noise) {
+        double s = noise;
+        for (int i = 0; i < STATES; i++) {
+            double sum = 0.0;
+            for (int k = 0; k < STATES; k++) {
+                sum += p[i * STATES + k] * h[k];
+            }
+            ph[i] = sum;
+        }
+        for (int k = 0; k < STATES; k++) {
+            s += h[k] * ph[k];
+        }
+        for (int i = 0; i < STATES; i++) {
+            gain[i] = ph[i] / s;
+        }
+        return s;
+    }
+
+    /** P ← (1 − K·h)·P·(1 − K·h)ᵀ + K·r·Kᵀ; h has few places, so this is rank-one work. */
+    private void joseph(double noise) {
+        double hph = 0.0;
+        for (int k = 0; k < STATES; k++) {
+            hph += h[k] * ph[k];
+        }
+        double s = hph + noise;
+        for (int i = 0; i < STATES; i++) {
+            for (int j = 0; j <= i; j++) {
+                double value = p[i * STATES + j] - gain[i] * ph[j] - ph[i] * gain[j] + gain[i] * gain[j] * s;
+                p[i * STATES + j] = value;
+                p[j * STATES + i] = value;
+            }
+            if (p[i * STATES + i] < 0.0) {
+                p[i * STATES + i] = 0.0;
+            }
+        }
+    }
+
+    private void set(int i, int j, double value) {
+        p[i * STATES + j] = value;
+        p[j * STATES + i] = value;
+    }
+
+    private void add(int i, int j, double value) {
+        addTo(p, i, j, value);
+    }
+
+    private static void addTo(double[] covariance, int i, int j, double value) {
+        covariance[i * STATES + j] += value;
+        if (i != j) {
+            covariance[j * STATES + i] += value;
+        }
+    }
+
+    /** Adds v·vᵀ·variance over blade, stem and dry mass. */
+    private void addOuter(double blade, double stem, double dry, double variance) {
+        add(BLADE, BLADE, blade * blade * variance);
+        add(BLADE, STEM, blade * stem * variance);
+        add(BLADE, DRY, blade * dry * variance);
+        add(STEM, STEM, stem * stem * variance);
+        add(STEM, DRY, stem * dry * variance);
+        add(DRY, DRY, dry * dry * variance);
+    }
+
+    /** Water that may sit in the stems rather than in the blade. */
+    private void widenAcross(double sdKg) {
+        addOuter(-sdKg, sdKg, 0.0, 1.0);
+    }
+
+    /** x_i ← x_i·factor, with a deviation of the factor. */
+    private void scaleBy(int i, double factor, double factorSd) {
+        double value = x[i];
+        x[i] = value * factor;
+        for (int j = 0; j < STATES; j++) {
+            p[i * STATES + j] *= factor;
+        }
+        for (int j = 0; j < STATES; j++) {
+            p[j * STATES + i] *= factor;
+        }
+        add(i, i, square(value * factorSd));
+    }
+
+    /** A share of the way to the same moisture in stem and blade; total water stays. */
+    private void even(double share) {
+        double stem = leaf.stemShare();
+        double to = Math.clamp(share, 0.0, 1.0);
+        // stem' = (1 − to)·stem + to·σ·(blade + stem)
+        double own = 1.0 - to + to * stem;
+        double other = to * stem;
+        double gained = (own - 1.0) * x[STEM] + other * x[BLADE];
+        x[STEM] += gained;
+        x[BLADE] -= gained;
+        for (int j = 0; j < STATES; j++) {
+            double b = p[BLADE * STATES + j];
+            double s = p[STEM * STATES + j];
+            double shift = (own - 1.0) * s + other * b;
+            p[STEM * STATES + j] = s + shift;
+            p[BLADE * STATES + j] = b - shift;
+        }
+        for (int j = 0; j < STATES; j++) {
+            double b = p[j * STATES + BLADE];
+            double s = p[j * STATES + STEM];
+            double shift = (own - 1.0) * s + other * b;
+            p[j * STATES + STEM] = s + shift;
+            p[j * STATES + BLADE] = b - shift;
+        }
+        widenAcross(0.3 * Math.abs(gained));
+    }
+
+    /** Keeps the mean where the model has meaning; the covariance stays as wide as it is. */
+    private void keepInside() {
+        x[DRY] = Math.max(x[DRY], 0.01);
+        x[BLADE] = Math.max(x[BLADE], 1e-3 * x[DRY]);
+        x[STEM] = Math.max(x[STEM], 2e-4 * x[DRY]);
+        x[RATE] = Math.clamp(x[RATE], -3.0, 3.0);
+        x[AIRFLOW] = Math.clamp(x[AIRFLOW], -1.5, 1.5);
+        x[TRANSFER] = Math.clamp(x[TRANSFER], -1.5, 1.5);
+        x[BIAS] = Math.clamp(x[BIAS], -0.2, 0.2);
+        x[AIR] = Math.clamp(x[AIR], 1e-4, 1.0);
+    }
+
+    private double water() {
+        return x[BLADE] + x[STEM];
+    }
+
+    private static double square(double value) {
+        return value * value;
+    }
+
+    // ---- answers ----------------------------------------------------------------------------------------------------------------
+
+    /** Mean moisture, wet basis; NaN while nothing is loaded. */
+    public double moisture() {
+        return loaded ? water() / (water() + x[DRY]) : Double.NaN;
+    }
+
+    /** Its standard deviation. */
+    public double moistureSd() {
+        return loaded ? Math.sqrt(moistureVariance(x, p)) : Double.NaN;
+    }
+
+    private static double moistureVariance(double[] state, double[] covariance) {
+        double water = state[BLADE] + state[STEM];
+        double total = water + state[DRY];
+        double byWater = state[DRY] / (total * total);
+        double byDry = -water / (total * total);
+        double waterVariance =
+                covariance[BLADE * STATES + BLADE]
+                        + 2.0 * covariance[BLADE * STATES + STEM]
+                        + covariance[STEM * STATES + STEM];
+        double cross = covariance[BLADE * STATES + DRY] + covariance[STEM * STATES + DRY];
+        double variance =
+                byWater * byWater * waterVariance
+                        + 2.0 * byWater * byDry * cross
+                        + byDry * byDry * covariance[DRY * STATES + DRY];
+        return Math.max(variance, 1e-12);
+    }
+
+    /** Everything at once; makes one record. Not while nothing is loaded. */
+    public MoistureEstimate estimate() {
+        if (!loaded) {
+            throw new IllegalStateException("no charge is loaded");
+        }
+        if (Double.isNaN(lastAirC)) {
+            useLastAir();
+        }
+        model.at(x, false);
+        double mean = moisture();
+        double sd = moistureSd();
+        double stemDry = leaf.stemShare() * x[DRY];
+        double stemX = x[STEM] / stemDry;
+        double aboveRest = Math.max(0.0, stemX - model.equilibriumKgPerKg);
+        double wettestX = Math.max(stemX + leaf.traySpread() * aboveRest, water() / x[DRY]);
+        double stemVariance =
+                (get(STEM, STEM) - 2.0 * stemX * leaf.stemShare() * get(STEM, DRY) + square(stemX * leaf.stemShare()) * get(DRY, DRY))
+                        / square(stemDry);
+        // how much slower stems and the wettest tray are is itself only an engineering choice: a quarter of the excess
+        double excess = Math.max(0.0, wettestX - water() / x[DRY]);
+        double wettestXSd = Math.sqrt(Math.max(0.0, stemVariance) + square(0.25 * excess));
+        double wettest = wettestX / (1.0 + wettestX);
+        double wettestSd = Math.max(sd, wettestXSd / square(1.0 + wettestX));
+        return new MoistureEstimate(
+                mean,
+                sd,
+                wettest,
+                wettestSd,
+                water(),
+                x[DRY],
+                Math.sqrt(get(DRY, DRY)),
+                model.leafC,
+                model.evaporationKgPerS(),
+                model.shareOfLimit,
+                model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg),
+                band.probability(mean, sd),
+                Math.exp(x[RATE]),
+                Math.sqrt(get(RATE, RATE)),
+                Math.exp(x[AIRFLOW]),
+                Math.sqrt(get(AIRFLOW, AIRFLOW)),
+                Math.exp(x[TRANSFER]),
+                Math.sqrt(get(TRANSFER, TRANSFER)),
+                x[BIAS],
+                Math.sqrt(get(BIAS, BIAS)),
+                humidityUsed,
+                scaleUsed,
+                humidityRefusedS > 0.25 * DISAGREES_S,
+                scaleRefusedS > 0.25 * DISAGREES_S);
+    }
+
+    private double get(int i, int j) {
+        return p[i * STATES + j];
+    }
+
+    /**
+     * When the mean moisture will be at {@code target} if the air stays as it is, by stepping the same model without measurements. Costs about
+     * one step of the filter per half minute looked ahead: ask every half minute, not every cycle.
+     */
+    public TimeToTarget lookAhead(double target, OvenAir air, double horizonS) {
+        if (!loaded || moisture() <= target) {
+            return new TimeToTarget.Reached();
+        }
+        System.arraycopy(x, 0, aheadX, 0, STATES);
+        System.arraycopy(p, 0, aheadP, 0, STATES * STATES);
+        inputs(air);
+        double elapsed = 0.0;
+        double previous = moisture();
+        while (elapsed < horizonS) {
+            double stepS = aheadStepS(horizonS - elapsed);
+            predict(aheadX, aheadP, stepS, 1.0);
+            aheadX[AIR] = Math.clamp(aheadX[AIR], 1e-4, 1.0);
+            double now = moistureOf(aheadX);
+            if (now <= target) {
+                double share = (previous - target) / (previous - now);
+                double slopePerS = (previous - now) / stepS;
+                double sd = Math.sqrt(moistureVariance(aheadX, aheadP));
+                return new TimeToTarget.In(elapsed + share * stepS, sd / slopePerS, sd);
+            }
+            double rest = model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg);
+            if (rest >= target && now - rest < 0.02 * Math.max(rest, 0.01)) {
+                return new TimeToTarget.NotWithThisAir(rest);
+            }
+            elapsed += stepS;
+            previous = now;
+        }
+        double rest = model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg);
+        return rest >= target
+                ? new TimeToTarget.NotWithThisAir(rest)
+                : new TimeToTarget.Later(horizonS, moistureOf(aheadX));
+    }
+
+    /** Moisture that the leaf will still lose while it cools in the oven with the heater off, in points of one (0.01 is one percent). */
+    public double carryOver(OvenAir air) {
+        if (!loaded) {
+            return Double.NaN;
+        }
+        System.arraycopy(x, 0, aheadX, 0, STATES);
+        System.arraycopy(p, 0, aheadP, 0, STATES * STATES);
+        inputs(air);
+        double hotC = lastAirC;
+        double roomC = Double.isFinite(air.roomC()) ? air.roomC() : 25.0;
+        double before = moistureOf(aheadX);
+        double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
+        for (double t = 0.0; t < COOLING_S; t += 30.0) {
+            double airC = roomC + (hotC - roomC) * Math.exp(-t / COOLING_TIME_S);
+            model.air(Math.clamp(airC, 0.0, 119.0), lastPressureKPa, fan);
+            predict(aheadX, aheadP, 30.0, 1.0);
+            aheadX[AIR] = Math.clamp(aheadX[AIR], 1e-4, 1.0);
+        }
+        return before - moistureOf(aheadX);
+    }
+
+    /** An oven with the heater off and the fan on: time constant and duration that count; engineering choice. */
+    private static final double COOLING_TIME_S = 240.0;
+
+    private static final double COOLING_S = 600.0;
+
+    private double aheadStepS(double left) {
+        // a step must stay short against the leaf's own pace and against the oven's air
+        double water = aheadX[BLADE] + aheadX[STEM];
+        model.at(aheadX, false);
+        double pace = Math.abs(model.evaporationKgPerS()) / Math.max(water, 1e-6);
+        double byPace = pace > 0.0 ? 0.02 / pace : 30.0;
+        return Math.min(left, Math.clamp(byPace, 2.0, 30.0));
+    }
+
+    private static double moistureOf(double[] state) {
+        double water = state[BLADE] + state[STEM];
+        return water / (water + state[DRY]);
+    }
+
+    // ---- carried over a restart -------------------------------------------------------------------------------------------------
+
+    public MoistureState state() {
+        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 12);
+        for (double value : x) {
+            numbers.add(value);
+        }
+        for (int i = 0; i < STATES; i++) {
+            for (int j = 0; j <= i; j++) {
+                numbers.add(get(i, j));
+            }
+        }
+        numbers.add(loaded ? 1.0 : 0.0);
+        numbers.add(sampleOpen ? 1.0 : 0.0);
+        numbers.add(lastAirC);
+        numbers.add(lastRoomW);
+        numbers.add(lastRoomVolume);
+        numbers.add(lastPressureKPa);
+        numbers.add(lastLnFresh);
+        numbers.add(sinceDoorS);
+        numbers.add(humidityRefusedS);
+        numbers.add(scaleRefusedS);
+        numbers.add(humidityUsed ? 1.0 : 0.0);
+        numbers.add(scaleUsed ? 1.0 : 0.0);
+        return new MoistureState(numbers);
+    }
+
+    /** Goes on from a state taken with the same kind of filter. */
+    public void restore(MoistureState state) {
+        List<Double> numbers = state.numbers();
+        int expected = STATES + STATES * (STATES + 1) / 2 + 12;
+        if (numbers.size() != expected) {
+            throw new IllegalArgumentException("a filter's state has " + expected + " numbers, not " + numbers.size());
+        }
+        int n = 0;
+        for (int i = 0; i < STATES; i++) {
+            x[i] = numbers.get(n++);
+        }
+        for (int i = 0; i < STATES; i++) {
+            for (int j = 0; j <= i; j++) {
+                set(i, j, numbers.get(n++));
+            }
+        }
+        loaded = numbers.get(n++) != 0.0;
+        sampleOpen = numbers.get(n++) != 0.0;
+        lastAirC = numbers.get(n++);
+        lastRoomW = numbers.get(n++);
+        lastRoomVolume = numbers.get(n++);
+        lastPressureKPa = numbers.get(n++);
+        lastLnFresh = numbers.get(n++);
+        sinceDoorS = numbers.get(n++);
+        humidityRefusedS = numbers.get(n++);
+        scaleRefusedS = numbers.get(n++);
+        humidityUsed = numbers.get(n++) != 0.0;
+        scaleUsed = numbers.get(n) != 0.0;
+    }
+
+    /** Makes {@code other}, a filter of the same parameters, an exact copy; allocates nothing. */
+    public void copyTo(MoistureFilter other) {
+        System.arraycopy(x, 0, other.x, 0, STATES);
+        System.arraycopy(p, 0, other.p, 0, STATES * STATES);
+        other.loaded = loaded;
+        other.sampleOpen = sampleOpen;
+        other.lastAirC = lastAirC;
+        other.lastRoomW = lastRoomW;
+        other.lastRoomVolume = lastRoomVolume;
+        other.lastPressureKPa = lastPressureKPa;
+        other.lastLnFresh = lastLnFresh;
+        other.sinceDoorS = sinceDoorS;
+        other.humidityRefusedS = humidityRefusedS;
+        other.scaleRefusedS = scaleRefusedS;
+        other.humidityUsed = humidityUsed;
+        other.scaleUsed = scaleUsed;
+    }
+
+    // ---- for tests in this package ----------------------------------------------------------------------------------------------
+
+    double mean(int i) {
+        return x[i];
+    }
+
+    double covariance(int i, int j) {
+        return get(i, j);
+    }
+}

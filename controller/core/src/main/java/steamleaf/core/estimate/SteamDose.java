@@ -1,0 +1,126 @@
+package steamleaf.core.estimate;
+
+import steamleaf.core.science.Arrhenius;
+import steamleaf.core.science.EnzymeKinetics;
+import steamleaf.core.science.Saturation;
+
+/**
+ * What steam has done to a portion of leaf: its temperature, and how far the enzymes are gone.
+ *
+ * <pre>
+ *   dTleaf/dt = (Tsteam − Tleaf)/τ      Tsteam: the chest, at most the boiling point at the measured pressure
+ *   F = ∫ 10^((Tleaf − Tref)/z) dt      decimal reductions = F/Dref
+ * </pre>
+ *
+ * Condensing steam cannot warm leaf above its saturation temperature, whatever a superheated chest reads. Peroxidase of leaf
+ * vegetables stands in for the leaf's own enzymes, see {@link EnzymeKinetics}; τ = 8 s is an engineering choice that reproduces the published 98 °C
+ * after 30 s in steam of 100 °C.
+ *
+ * @param leafC leaf temperature
+ * @param elapsedS time under steam so far
+ * @param equivalentS F, seconds at the reference temperature
+ * @param labileExponent ∫k1 dt of the two-population model
+ * @param resistantExponent ∫k2 dt
+ */
+public record SteamDose(
+        double leafC, double elapsedS, double equivalentS, double labileExponent, double resistantExponent) {
+
+    /**
+     * @param heatingS τ, time constant of the leaf in the steam
+     * @param floorReductions decimal reductions that every style must reach; engineering choice 1, that is nine tenths of the stand-in's
+     *     activity
+     */
+    public record Parameters(
+            double heatingS,
+            double decimalTimeS,
+            double referenceC,
+            double zK,
+            EnzymeKinetics.Biphasic biphasic,
+            double floorReductions) {
+        public static final Parameters STOCK =
+                new Parameters(
+                        8.0,
+                        EnzymeKinetics.STAND_IN_D_S,
+                        EnzymeKinetics.STAND_IN_REFERENCE_C,
+                        EnzymeKinetics.STAND_IN_Z_K,
+                        EnzymeKinetics.Biphasic.WATERCRESS,
+                        1.0);
+    }
+
+    /** Leaf as it goes in. */
+    public static SteamDose start(double leafC) {
+        return new SteamDose(leafC, 0.0, 0.0, 0.0, 0.0);
+    }
+
+    /**
+     * A step of time. A chest or pressure that can't be trusted gives no credit: time passes, the dose stands. Simpson's rule over
+     * the step.
+     */
+    public SteamDose step(Parameters parameters, double chestC, double pressureKPa, double stepS) {
+        double boilingC = Saturation.temperatureC(pressureKPa);
+        double steamC = Math.min(chestC, boilingC); // NaN if either is
+        if (!Double.isFinite(steamC)) {
+            return new SteamDose(leafC, elapsedS + stepS, equivalentS, labileExponent, resistantExponent);
+        }
+        double middleC = warmed(parameters, steamC, 0.5 * stepS);
+        double endC = warmed(parameters, steamC, stepS);
+        double sixth = stepS / 6.0;
+        return new SteamDose(
+                endC,
+                elapsedS + stepS,
+                equivalentS + sixth * (lethal(parameters, leafC) + 4.0 * lethal(parameters, middleC) + lethal(parameters, endC)),
+                labileExponent + sixth * (labile(parameters, leafC) + 4.0 * labile(parameters, middleC) + labile(parameters, endC)),
+                resistantExponent
+                        + sixth * (resistant(parameters, leafC) + 4.0 * resistant(parameters, middleC) + resistant(parameters, endC)));
+    }
+
+    /** The dose of a portion that stays {@code dwellS} in steam of this chest and pressure. */
+    public static SteamDose ofDwell(
+            Parameters parameters, double leafC, double chestC, double pressureKPa, double dwellS) {
+        SteamDose dose = start(leafC);
+        int steps = (int) Math.ceil(dwellS);
+        for (int i = 0; i < steps; i++) {
+            dose = dose.step(parameters, chestC, pressureKPa, dwellS / steps);
+        }
+        return dose;
+    }
+
+    /** Decimal reductions of the stand-in so far. */
+    public double decimalReductions(Parameters parameters) {
+        return equivalentS / parameters.decimalTimeS();
+    }
+
+    /** Share of activity left by the two-population model. A model's answer, not a measurement. */
+    public double activityLeft(Parameters parameters) {
+        return parameters.biphasic().shareLeft(labileExponent, resistantExponent);
+    }
+
+    public boolean floorReached(Parameters parameters) {
+        return decimalReductions(parameters) >= parameters.floorReductions();
+    }
+
+    private double warmed(Parameters parameters, double steamC, double afterS) {
+        return steamC + (leafC - steamC) * Math.exp(-afterS / parameters.heatingS());
+    }
+
+    private static double lethal(Parameters parameters, double temperatureC) {
+        return orNothing(EnzymeKinetics.lethalRate(temperatureC, parameters.referenceC(), parameters.zK()));
+    }
+
+    private static double labile(Parameters parameters, double temperatureC) {
+        return Arrhenius.TEMPERATURE_C.holds(temperatureC)
+                ? orNothing(parameters.biphasic().labileRatePerS(temperatureC))
+                : 0.0;
+    }
+
+    private static double resistant(Parameters parameters, double temperatureC) {
+        return Arrhenius.TEMPERATURE_C.holds(temperatureC)
+                ? orNothing(parameters.biphasic().resistantRatePerS(temperatureC))
+                : 0.0;
+    }
+
+    /** Outside the relation's range there is no credit. */
+    private static double orNothing(double rate) {
+        return Double.isNaN(rate) ? 0.0 : rate;
+    }
+}
