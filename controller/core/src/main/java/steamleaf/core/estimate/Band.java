@@ -14,14 +14,20 @@ public record Band(double lowest, double highest, double target) {
     private static final double CLEAR = 3.0;
 
     public Band {
-        if (!(0.0 <= lowest && lowest <= target && target <= highest && highest < 1.0 && lowest < highest)) {
-            throw new IllegalArgumentException("a band holds its target: " + lowest + ", " + target + ", " + highest);
+        if (!(0.0 <= lowest
+                && lowest <= target
+                && target <= highest
+                && highest < 1.0
+                && lowest < highest)) {
+            throw new IllegalArgumentException(
+                    "a band holds its target: " + lowest + ", " + target + ", " + highest);
         }
     }
 
     /**
-     * Where to aim with this much doubt: the target as long as it stands three deviations inside the band, else nearer to the middle,
-     * where the probability of the band is highest. (5.5 % at a deviation of 0.5 points.)
+     * Where to aim with this much doubt: the target as long as it stands three deviations inside
+     * the band, else nearer to the middle, where the probability of the band is highest. (5.5 % at
+     * a deviation of 0.5 points.)
      */
     public double aim(double sd) {
         if (!(sd >= 0.0)) {

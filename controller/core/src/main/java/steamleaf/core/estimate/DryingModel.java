@@ -8,21 +8,22 @@ import steamleaf.core.science.Arrhenius;
 import steamleaf.core.science.Psychrometrics;
 
 /**
- * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter: results stand in fields, so
- * that a step allocates nothing.
+ * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter:
+ * results stand in fields, so that a step allocates nothing.
  *
  * <pre>
  *   B_i = k80·e^λ·r_i·g(X_i)·(W_i − m_i·Xe)         i: blade, stem; m_i its dry mass, W_i its water
- *   L   = K·e^κ·d·f^n·(Wsat(Twb) − a)               the air's limit: transfer to the trays from oven air of humidity a
+ *   L   = K·e^κ·M·f^n·(Wsat(Twb) − a)               M: dry leaf as loaded; the air's limit: transfer to the trays from oven air of humidity a
  *   y   = A(T)·ΣB/L,   u = y·(1 + y⁴)^(−1/4)        the minimum of demand and limit, smoothed at the switch
  *   T   = Twb + (1 − u)·(Tair − Twb)                solved together with u
  *   E_i = B_i·A(T)·(1 + y⁴)^(−1/4)
  * </pre>
  *
- * A is the Arrhenius factor. Design section 4 with two additions that are engineering choice: the leaf is split into blade and
- * stems, and g makes wet leaf give its water more easily (published diffusivities of fresh leaf are thirty times those of
- * nearly dry leaf). The smoothing takes 16 % off at the switch, as leaf that does not dry all alike would. The bound G(Wsat(Twb) − Win) follows
- * from the balance of the oven's air.
+ * A is the Arrhenius factor. Design section 4 with two additions that are engineering choice: the
+ * leaf is split into blade and stems, and g makes wet leaf give its water more easily (published
+ * diffusivities of fresh leaf are thirty times those of nearly dry leaf). The smoothing takes 16 %
+ * off at the switch, as leaf that does not dry all alike would. The bound G(Wsat(Twb) − Win)
+ * follows from the balance of the oven's air.
  */
 final class DryingModel {
     // places in the state
@@ -49,7 +50,7 @@ final class DryingModel {
     // inputs of the step
     private double airC;
     private double pressureKPa;
-    private double transferPerS;
+    private double transferKgPerS;
 
     // results
     double bladeKgPerS;
@@ -76,11 +77,17 @@ final class DryingModel {
         return bladeKgPerS + stemKgPerS;
     }
 
-    /** @param newFanShare 0 to 1; standing air still carries some vapour away */
-    void air(double newAirC, double newPressureKPa, double newFanShare) {
+    /**
+     * @param newFanShare 0 to 1; standing air still carries some vapour away
+     * @param layerKg dry leaf that the trays were loaded with
+     */
+    void air(double newAirC, double newPressureKPa, double newFanShare, double layerKg) {
         airC = newAirC;
         pressureKPa = newPressureKPa;
-        transferPerS = leaf.transferPerS() * Math.pow(max(newFanShare, STILL), leaf.transferExponent());
+        transferKgPerS =
+                leaf.transferPerS()
+                        * layerKg
+                        * Math.pow(max(newFanShare, STILL), leaf.transferExponent());
     }
 
     /** Rates and, if asked, their derivatives at this state. */
@@ -99,7 +106,7 @@ final class DryingModel {
         double bladeB = bladeK * bladeFree;
         double stemB = stemK * stemFree;
         double demand = bladeB + stemB;
-        double transfer = transferPerS * exp(x[TRANSFER]) * dry;
+        double transfer = transferKgPerS * exp(x[TRANSFER]);
         double limit = transfer * capacity;
 
         double y = balance(demand, limit);
@@ -122,14 +129,39 @@ final class DryingModel {
         }
         double bladeSelf = bladeK + bladeFree * bladeK * gSlope(bladeX) / bladeDry;
         double stemSelf = stemK + stemFree * stemK * gSlope(stemX) / stemDry;
-        slope(BLADE, bladeSelf, 0.0, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha, below);
-        slope(STEM, 0.0, stemSelf, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha, below);
+        slope(
+                BLADE, bladeSelf, 0.0, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
+                below);
+        slope(
+                STEM, 0.0, stemSelf, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
+                below);
         double bladeByDry =
-                -bladeK * (1.0 - leaf.stemShare()) * equilibriumKgPerKg - bladeB * gSlope(bladeX) * bladeX / dry;
-        double stemByDry = -stemK * leaf.stemShare() * equilibriumKgPerKg - stemB * gSlope(stemX) * stemX / dry;
-        slope(DRY, bladeByDry, stemByDry, limit / dry, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha, below);
-        slope(RATE, bladeB, stemB, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha, below);
-        slope(TRANSFER, 0.0, 0.0, limit, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha, below);
+                -bladeK * (1.0 - leaf.stemShare()) * equilibriumKgPerKg
+                        - bladeB * gSlope(bladeX) * bladeX / dry;
+        double stemByDry =
+                -stemK * leaf.stemShare() * equilibriumKgPerKg
+                        - stemB * gSlope(stemX) * stemX / dry;
+        slope(
+                DRY,
+                bladeByDry,
+                stemByDry,
+                0.0,
+                0.0,
+                bladeB,
+                stemB,
+                arrhenius,
+                limit,
+                y,
+                q,
+                q5,
+                alpha,
+                below);
+        slope(
+                RATE, bladeB, stemB, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
+                below);
+        slope(
+                TRANSFER, 0.0, 0.0, limit, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
+                below);
         slope(
                 AIR,
                 -bladeK * bladeDry * equilibriumSlope,
@@ -147,7 +179,10 @@ final class DryingModel {
                 below);
     }
 
-    /** One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit differentiation of y. */
+    /**
+     * One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit
+     * differentiation of y.
+     */
     private void slope(
             int state,
             double bladeByState,
@@ -165,7 +200,10 @@ final class DryingModel {
             double below) {
         boolean drying = y > 0.0;
         double wetBulbPart = drying ? y * alpha * shareOfLimit * wetBulbByState : 0.0;
-        double yBy = ((arrhenius * (bladeByState + stemByState) - y * limitByState) / limit + wetBulbPart) * below;
+        double yBy =
+                ((arrhenius * (bladeByState + stemByState) - y * limitByState) / limit
+                                + wetBulbPart)
+                        * below;
         double leafBy = drying ? shareOfLimit * wetBulbByState - (airC - wetBulbC) * q5 * yBy : 0.0;
         double qBy = -y * y * y * q5 * yBy;
         double common = alpha * leafBy * q + qBy;
@@ -176,9 +214,12 @@ final class DryingModel {
     /** Capacity, wet bulb and equilibrium of oven air of this humidity; the humidity used. */
     private double humidity(double wanted) {
         double saturated =
-                0.97 * Math.min(1.0, Psychrometrics.highestRelativeHumidity(airC, pressureKPa))
+                0.97
+                        * Math.min(1.0, Psychrometrics.highestRelativeHumidity(airC, pressureKPa))
                         * Psychrometrics.saturationPressureKPa(airC);
-        double most = Psychrometrics.humidityRatioOfVapourPressure(Math.min(saturated, 0.9 * pressureKPa), pressureKPa);
+        double most =
+                Psychrometrics.humidityRatioOfVapourPressure(
+                        Math.min(saturated, 0.9 * pressureKPa), pressureKPa);
         double a = Math.clamp(wanted, 1e-4, most);
         boolean inside = a == wanted;
         double vapour = Psychrometrics.vapourPressureKPa(a, pressureKPa);
@@ -189,7 +230,10 @@ final class DryingModel {
         double atWetBulb = Psychrometrics.saturationPressureKPa(wetBulbC);
         double full = Psychrometrics.MASS_RATIO * atWetBulb / (pressureKPa - atWetBulb);
         double fullSlope =
-                full * Psychrometrics.saturationSlopePerK(wetBulbC) * pressureKPa / (pressureKPa - atWetBulb);
+                full
+                        * Psychrometrics.saturationSlopePerK(wetBulbC)
+                        * pressureKPa
+                        / (pressureKPa - atWetBulb);
         double free = full - a;
         capacity = max(free, 1e-5);
         capacitySlope = inside && free > 1e-5 ? fullSlope * wetBulbSlope - 1.0 : 0.0;
@@ -198,15 +242,22 @@ final class DryingModel {
         double activity = Math.clamp(phi, 1e-3, 0.95);
         equilibriumKgPerKg = leaf.isotherm().equilibriumMoistureKgPerKg(airC, activity);
         double vapourSlope =
-                pressureKPa * Psychrometrics.MASS_RATIO / ((Psychrometrics.MASS_RATIO + a) * (Psychrometrics.MASS_RATIO + a));
+                pressureKPa
+                        * Psychrometrics.MASS_RATIO
+                        / ((Psychrometrics.MASS_RATIO + a) * (Psychrometrics.MASS_RATIO + a));
         equilibriumSlope =
                 inside && activity == phi
-                        ? leaf.isotherm().equilibriumSlope(airC, activity) * vapourSlope / saturation
+                        ? leaf.isotherm().equilibriumSlope(airC, activity)
+                                * vapourSlope
+                                / saturation
                         : 0.0;
         return a;
     }
 
-    /** Solves y = A(T(u(y)))·demand/limit by Newton's method on u between 0 and 1; sets leaf temperature and share. */
+    /**
+     * Solves y = A(T(u(y)))·demand/limit by Newton's method on u between 0 and 1; sets leaf
+     * temperature and share.
+     */
     private double balance(double demand, double limit) {
         if (demand <= 0.0) {
             shareOfLimit = 0.0;

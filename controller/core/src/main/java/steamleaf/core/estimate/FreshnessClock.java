@@ -3,11 +3,12 @@ package steamleaf.core.estimate;
 import steamleaf.core.science.Range;
 
 /**
- * How old plucked leaf is before its enzymes are stopped: hours since plucking, and hours as they count, which run faster in a warm
- * heap.
+ * How old plucked leaf is before its enzymes are stopped: hours since plucking, and hours as they
+ * count, which run faster in a warm heap.
  *
- * <p>dcounted/dt = Q10^((Theap − 25)/10), not slower than the clock. Q10 = 2 and 25 °C are an engineering choice (respiration of plucked leaf about doubles per
- * ten degrees; from memory). Common practice, no source: steam within hours of plucking; a heap reddens above 30 °C.
+ * <p>dcounted/dt = Q10^((Theap − 25)/10), not slower than the clock. Q10 = 2 and 25 °C are an
+ * engineering choice (respiration of plucked leaf about doubles per ten degrees; from memory).
+ * Common practice, no source: steam within hours of plucking; a heap reddens above 30 °C.
  *
  * @param ageS since plucking
  * @param countedS age as it counts
@@ -31,7 +32,9 @@ public record FreshnessClock(double ageS, double countedS) {
         return new FreshnessClock(0.0, 0.0).later(ageS, Double.NaN);
     }
 
-    /** @param heapC NaN if not measured: counted as 30 °C */
+    /**
+     * @param heapC NaN if not measured: counted as 30 °C
+     */
     public FreshnessClock later(double elapsedS, double heapC) {
         double temperatureC = HEAP_C.holds(heapC) ? heapC : UNKNOWN_HEAP_C;
         double pace = Math.max(1.0, Math.pow(Q10, (temperatureC - REFERENCE_C) / 10.0));

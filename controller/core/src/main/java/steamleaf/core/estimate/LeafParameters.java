@@ -4,8 +4,8 @@ import steamleaf.core.science.Drying;
 import steamleaf.core.science.Isotherm;
 
 /**
- * What the filter believes of leaf, oven and sensors before it has seen anything. Deviations are standard deviations; those
- * of a logarithm are relative.
+ * What the filter believes of leaf, oven and sensors before it has seen anything. Deviations are
+ * standard deviations; those of a logarithm are relative.
  *
  * @param isotherm equilibrium moisture
  * @param referenceRatePerS k80 of the blade at 0.1 kg/kg
@@ -14,7 +14,8 @@ import steamleaf.core.science.Isotherm;
  * @param stemShare dry matter of stems and thick parts in the whole
  * @param stemRate rate constant of the stems relative to the blade
  * @param traySpread how much wetter the wettest tray is than the mean of trays, relative
- * @param transferPerS mass transfer to the trays with the fan running, kg dry air per s and kg dry leaf
+ * @param transferPerS mass transfer to the trays with the fan running, kg dry air per s and kg dry
+ *     leaf
  * @param transferExponent of that transfer over the fan's share
  * @param airVolumeM3 of the oven
  * @param sensorLagS of the exhaust humidity sensor
@@ -51,17 +52,23 @@ public record LeafParameters(
     /**
      * How fast beliefs go stale: the model's own error.
      *
-     * @param ratePerEfold of ln rate factor while the water falls by a factor e: the leaf diffuses, the model is lumped
+     * @param rateSd of ln rate factor against its parameter, as it stands when nothing is measured:
+     *     the leaf diffuses, the model is lumped, so a rate learned on wet leaf says only so much
+     *     of drier leaf
+     * @param rateMemoryEfolds falls of the water by a factor e after which what was learned of the
+     *     rate has faded to 1/e
      * @param ratePerRootH of ln rate factor with time
      * @param airflowPerRootH of ln airflow factor with time
-     * @param airflowPerChange of ln airflow factor per unit of ln nominal exchange that a damper moves
+     * @param airflowPerChange of ln airflow factor per unit of ln nominal exchange that a damper
+     *     moves
      * @param transferPerRootH of ln transfer factor with time (leaf mats, trays are turned)
      * @param biasPerRootH of the humidity offset
      * @param scaleKgPerRootH of the scale's zero
      * @param evaporation of the evaporation itself, relative, lasting about a minute
      */
     public record Drift(
-            double ratePerEfold,
+            double rateSd,
+            double rateMemoryEfolds,
             double ratePerRootH,
             double airflowPerRootH,
             double airflowPerChange,
@@ -71,21 +78,26 @@ public record LeafParameters(
             double evaporation) {
 
         /** No model error: for tests against a plant of the same structure. */
-        public static final Drift NONE = new Drift(0, 0, 0, 0, 0, 0, 0, 0);
+        public static final Drift NONE =
+                new Drift(0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, 0, 0);
 
         /** Engineering choice, set on diffusing test plants. */
-        public static final Drift STOCK = new Drift(0.35, 0.10, 0.04, 0.10, 0.20, 0.003, 0.002, 0.05);
+        public static final Drift STOCK =
+                new Drift(0.5, 2.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
     }
 
-    /** An oven and leaf that nothing is known of yet; engineering choice but for k80 and Ea, see {@link Drying}. */
+    /**
+     * An oven and leaf that nothing is known of yet; engineering choice but for k80 and Ea, see
+     * {@link Drying}.
+     */
     public static final LeafParameters STOCK =
             new LeafParameters(
                     Isotherm.GREEN_TEA,
                     Drying.REFERENCE_RATE_PER_S,
                     Drying.ACTIVATION_KJ_PER_MOL,
                     0.5,
-                    0.20,
-                    0.40,
+                    0.18,
+                    0.50,
                     0.10,
                     0.025,
                     0.6,

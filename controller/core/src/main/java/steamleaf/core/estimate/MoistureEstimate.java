@@ -1,10 +1,12 @@
 package steamleaf.core.estimate;
 
 /**
- * What the filter knows of the charge now. Moistures on wet basis, 0 to 1; deviations are standard deviations.
+ * What the filter knows of the charge now. Moistures on wet basis, 0 to 1; deviations are standard
+ * deviations.
  *
  * @param wettest moisture of the wettest part: the stems on the wettest tray
- * @param shareOfLimit evaporation over what the air could take: near 1 while the air, not the leaf, sets the pace
+ * @param shareOfLimit evaporation over what the air could take: near 1 while the air, not the leaf,
+ *     sets the pace
  * @param equilibrium moisture that this air leads to in the end
  * @param inBandProbability that the mean lies in the band now
  * @param rateFactor drying rate relative to its parameter, and its relative deviation

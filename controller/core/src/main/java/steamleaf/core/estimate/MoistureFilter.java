@@ -22,9 +22,10 @@ import steamleaf.core.science.Range;
 /**
  * How wet the leaf is, and how sure that is: an iterated extended Kalman filter over one charge.
  *
- * <p>States: water in blade and in stems (kg), dry mass (kg), ln of the factors on drying rate, airflow and transfer, offset of the
- * exhaust humidity, humidity ratio of the oven's air, zero of the tray scale (kg), and the moisture at the moment a hand sample
- * was taken (a copy made then, so that a value entered later is compared with the leaf of then). Water and dry mass instead of a
+ * <p>States: water in blade and in stems (kg), dry mass (kg), ln of the factors on drying rate,
+ * airflow and transfer, offset of the exhaust humidity, humidity ratio of the oven's air, zero of
+ * the tray scale (kg), and the moisture at the moment a hand sample was taken (a copy made then, so
+ * that a value entered later is compared with the leaf of then). Water and dry mass instead of a
  * moisture ratio: in moisture ratio the filter grew overconfident.
  *
  * <p>Model: {@link DryingModel} for the leaf, and for the oven's air, taken as mixed,
@@ -33,11 +34,12 @@ import steamleaf.core.science.Range;
  *   da/dt = (Win + E/G − a)/τ,   τ = m_air/G + sensor lag,   G = Gnominal·e^airflow
  * </pre>
  *
- * stepped exactly for held inputs. Covariance: F·P·Fᵀ + Q, measurements one by one in Joseph form, symmetric by construction. {@link
- * #step} and the entries allocate nothing; {@link #estimate} makes one record.
+ * stepped exactly for held inputs. Covariance: F·P·Fᵀ + Q, measurements one by one in Joseph form,
+ * symmetric by construction. {@link #step} and the entries allocate nothing; {@link #estimate}
+ * makes one record.
  *
- * <p>The object is the state: {@link #copyTo} and {@link #state} make cycles replayable. It knows no clock. Steps of 1 s are meant; 0.1 to 10 s
- * hold.
+ * <p>The object is the state: {@link #copyTo} and {@link #state} make cycles replayable. It knows
+ * no clock. Steps of 1 s are meant; 0.1 to 10 s hold.
  */
 public final class MoistureFilter {
     public static final Range CHARGE_KG = new Range("mass of a charge", "kg", 0.05, 200.0);
@@ -48,19 +50,27 @@ public final class MoistureFilter {
     private static final double DOOR_M3_PER_H = 150.0;
     private static final double BELIEVABLE_EXCHANGE_M3_PER_H = 4.0;
 
-    /** After a door was open the exhaust needs this long to speak of the oven again, s; engineering choice. */
+    /**
+     * After a door was open the exhaust needs this long to speak of the oven again, s; engineering
+     * choice.
+     */
     private static final double AFTER_DOOR_S = 90.0;
 
-    /** Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering choice. */
-    private static final double HUMIDITY_CORRELATION_S = 30.0;
+    /**
+     * Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering
+     * choice.
+     */
+    private static final double HUMIDITY_CORRELATION_S = 10.0;
 
-    private static final double SCALE_CORRELATION_S = 10.0;
+    private static final double SCALE_CORRELATION_S = 4.0;
     private static final double EVAPORATION_CORRELATION_S = 60.0;
 
     /** Squared normalised innovations beyond which a value is not believed. */
     private static final double SENSOR_GATE = 36.0;
 
     private static final double PERSON_GATE = 12.25;
+
+    private static final double WALL = 2.0;
 
     /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
     private static final double DISAGREES_S = 120.0;
@@ -85,6 +95,12 @@ public final class MoistureFilter {
     private double scaleRefusedS;
     private boolean humidityUsed;
     private boolean scaleUsed;
+
+    /**
+     * Dry leaf that the trays were loaded with, as told: what the transfer of the layer is
+     * proportional to.
+     */
+    private double layerKg = 1.0;
 
     // scratch
     private final double[] h = new double[STATES];
@@ -112,7 +128,8 @@ public final class MoistureFilter {
         return loaded;
     }
 
-    // ---- what is put in, done to the leaf, and taken out ------------------------------------------------------------------------
+    // ---- what is put in, done to the leaf, and taken out
+    // ------------------------------------------------------------------------
 
     /**
      * Leaf put in: forgets the charge before it.
@@ -132,6 +149,7 @@ public final class MoistureFilter {
         Arrays.fill(p, 0.0);
         double dry = massKg * (1.0 - moisture);
         double water = massKg * moisture;
+        layerKg = dry;
         x[DRY] = dry;
         x[BLADE] = water * (1.0 - leaf.stemShare());
         x[STEM] = water * leaf.stemShare();
@@ -158,7 +176,8 @@ public final class MoistureFilter {
                 set(i, j, byMass * otherMass * mass2 + byMoisture * otherMoisture * moisture2);
             }
         }
-        // stems of fresh leaf carry more or less water than its blade: 5 % of the stems' water, against the blade
+        // stems of fresh leaf carry more or less water than its blade: 5 % of the stems' water,
+        // against the blade
         widenAcross(0.05 * x[STEM]);
         set(RATE, RATE, square(leaf.rateSd()));
         set(AIRFLOW, AIRFLOW, square(leaf.airflowSd()));
@@ -183,13 +202,19 @@ public final class MoistureFilter {
     }
 
     /**
-     * Rolled or shaped: dry mass and water are lost, blade and stem even out, the broken cells dry at a new rate.
+     * Rolled or shaped: dry mass and water are lost, blade and stem even out, the broken cells dry
+     * at a new rate.
      *
      * @param dryLoss share of the dry mass lost, about 0.02 ± 0.01 for a rolling
      * @param waterLoss share of the water lost
      * @param evening share of the difference between stems and blade that evens out, 0 to 1
      */
-    public void rolled(double dryLoss, double dryLossSd, double waterLoss, double waterLossSd, double evening) {
+    public void rolled(
+            double dryLoss,
+            double dryLossSd,
+            double waterLoss,
+            double waterLossSd,
+            double evening) {
         scaleBy(DRY, 1.0 - dryLoss, dryLossSd);
         double water = water();
         double shared = 1.0 - waterLoss;
@@ -212,14 +237,20 @@ public final class MoistureFilter {
         sinceDoorS = 0.0;
     }
 
-    /** Rested out of the air: stems give to the blade, half the difference in about 40 min (engineering choice). */
+    /**
+     * Rested out of the air: stems give to the blade, half the difference in about 40 min
+     * (engineering choice).
+     */
     public void rested(double elapsedS) {
         if (elapsedS > 0.0) {
             even(-Math.expm1(-elapsedS / 3_600.0));
         }
     }
 
-    /** A share of the leaf is taken away, mixed as it is: split to another charge, or used up as a sample. */
+    /**
+     * A share of the leaf is taken away, mixed as it is: split to another charge, or used up as a
+     * sample.
+     */
     public void taken(double share, double shareSd) {
         double left = 1.0 - Math.clamp(share, 0.0, 1.0);
         double total = square(shareSd);
@@ -230,6 +261,7 @@ public final class MoistureFilter {
         scaleBy(STEM, left, 0.0);
         scaleBy(DRY, left, 0.0);
         addOuter(w, s, d, total);
+        layerKg *= Math.max(left, 0.01);
         keepInside();
     }
 
@@ -245,6 +277,7 @@ public final class MoistureFilter {
             return Verdict.REFUSED;
         }
         double stem = leaf.stemShare();
+        layerKg += massKg * (1.0 - moisture);
         x[DRY] += massKg * (1.0 - moisture);
         x[BLADE] += massKg * moisture * (1.0 - stem);
         x[STEM] += massKg * moisture * stem;
@@ -254,8 +287,8 @@ public final class MoistureFilter {
     }
 
     /**
-     * Time passed that nobody saw, for example a power cut: the leaf may have dried as before for a while, or not at all. Half of that is
-     * taken, with the deviation of an even chance.
+     * Time passed that nobody saw, for example a power cut: the leaf may have dried as before for a
+     * while, or not at all. Half of that is taken, with the deviation of an even chance.
      *
      * @param unseenS length of the gap
      */
@@ -266,7 +299,9 @@ public final class MoistureFilter {
         double dryingS = Math.min(unseenS, 1_800.0); // a hot box holds its heat for about that long
         useLastAir();
         model.at(x, false);
-        double blade = possibleLoss(x[BLADE], model.bladeKgPerS * dryingS, (1.0 - leaf.stemShare()) * x[DRY]);
+        double blade =
+                possibleLoss(
+                        x[BLADE], model.bladeKgPerS * dryingS, (1.0 - leaf.stemShare()) * x[DRY]);
         double stem = possibleLoss(x[STEM], model.stemKgPerS * dryingS, leaf.stemShare() * x[DRY]);
         x[BLADE] -= 0.5 * blade;
         x[STEM] -= 0.5 * stem;
@@ -274,7 +309,7 @@ public final class MoistureFilter {
         // what the room may have given or taken since
         double rest = 1e-3 * x[DRY] * Math.sqrt(unseenS / 3_600.0) * 5.0;
         addOuter(rest * (1.0 - leaf.stemShare()), rest * leaf.stemShare(), 0.0, 1.0);
-        drift(unseenS, 0.0, p);
+        drift(unseenS, p);
         sinceDoorS = 0.0;
         sampleOpen = false;
         keepInside();
@@ -285,7 +320,8 @@ public final class MoistureFilter {
         return free > 0.0 ? free * -Math.expm1(-Math.max(0.0, atThisRate) / free) : 0.0;
     }
 
-    // ---- what people measure ----------------------------------------------------------------------------------------------------
+    // ---- what people measure
+    // ----------------------------------------------------------------------------------------------------
 
     /** All the leaf of the charge on a bench scale, trays off. */
     public Verdict weighIn(double massKg, double sdKg) {
@@ -297,10 +333,15 @@ public final class MoistureFilter {
         h[STEM] = 1.0;
         h[DRY] = 1.0;
         double expected = water() + x[DRY];
-        return update(massKg - expected, sdKg * sdKg, PERSON_GATE) ? Verdict.TAKEN : Verdict.QUESTIONED;
+        return update(massKg - expected, sdKg * sdKg, PERSON_GATE)
+                ? Verdict.TAKEN
+                : Verdict.QUESTIONED;
     }
 
-    /** A weigh-in that was questioned and weighed again with the same result: something is lost or added that nobody told of. */
+    /**
+     * A weigh-in that was questioned and weighed again with the same result: something is lost or
+     * added that nobody told of.
+     */
     public Verdict weighInConfirmed(double massKg, double sdKg) {
         if (!loaded || !CHARGE_KG.holds(massKg) || !(sdKg > 0.0)) {
             return Verdict.REFUSED;
@@ -313,7 +354,10 @@ public final class MoistureFilter {
         return Verdict.TAKEN;
     }
 
-    /** A hand sample is being taken now; its value comes later by {@link #sampleValue}. A new one replaces an open one. */
+    /**
+     * A hand sample is being taken now; its value comes later by {@link #sampleValue}. A new one
+     * replaces an open one.
+     */
     public void sampleTaken() {
         double total = water() + x[DRY];
         clearRow();
@@ -339,8 +383,9 @@ public final class MoistureFilter {
     }
 
     /**
-     * The value of the open sample, wet basis, with its method's deviation (sampling included). Without an open sample it is taken as of
-     * now. A value too far from what is known is questioned and changes nothing; the sample stays open.
+     * The value of the open sample, wet basis, with its method's deviation (sampling included).
+     * Without an open sample it is taken as of now. A value too far from what is known is
+     * questioned and changes nothing; the sample stays open.
      */
     public Verdict sampleValue(double moisture, double sd) {
         if (!loaded || !MOISTURE.holds(moisture) || !(sd > 0.0)) {
@@ -357,8 +402,8 @@ public final class MoistureFilter {
     }
 
     /**
-     * A questioned value that a second sample confirmed: the filter was wrong, so its deviation is first widened to the size of the
-     * surprise.
+     * A questioned value that a second sample confirmed: the filter was wrong, so its deviation is
+     * first widened to the size of the surprise.
      */
     public Verdict sampleConfirmed(double moisture, double sd) {
         if (!loaded || !MOISTURE.holds(moisture) || !(sd > 0.0)) {
@@ -404,7 +449,8 @@ public final class MoistureFilter {
         h[DRY] = -water() / (total * total);
     }
 
-    // ---- time passes ------------------------------------------------------------------------------------------------------------
+    // ---- time passes
+    // ------------------------------------------------------------------------------------------------------------
 
     /** One step of time with what was measured in it. Does nothing while nothing is loaded. */
     public void step(OvenAir air, double elapsedS) {
@@ -426,10 +472,33 @@ public final class MoistureFilter {
         if (!air.doorOpen()) {
             scale(air, elapsedS);
         }
+        wall(RATE, Math.log(leaf.rateFactor()), Math.hypot(leaf.rateSd(), leaf.drift().rateSd()));
         keepInside();
     }
 
-    /** Leaf out of the oven, open on the bench: it dries or takes up water towards the room's air. */
+    /**
+     * A factor that left two of its deviations is set back to there, and what is tied to it moves
+     * along as after a measurement; the covariance stays as wide as it is. Without it the product
+     * of rate and water runs away: a rate near zero can no longer be told from dry leaf.
+     */
+    private void wall(int i, double centre, double sd) {
+        double away = x[i] - centre;
+        double most = WALL * sd;
+        double variance = get(i, i);
+        if (Math.abs(away) > most && variance > 0.0) {
+            double back = (Math.copySign(most, away) - away) / variance;
+            for (int j = 0; j < STATES; j++) {
+                ph[j] = get(j, i) * back;
+            }
+            for (int j = 0; j < STATES; j++) {
+                x[j] += ph[j];
+            }
+        }
+    }
+
+    /**
+     * Leaf out of the oven, open on the bench: it dries or takes up water towards the room's air.
+     */
     public void onBench(double roomC, double roomRh, double pressureKPa, double elapsedS) {
         double airC = Double.isFinite(roomC) ? roomC : 25.0;
         OvenAir air = OvenAir.bench(airC, roomRh, pressureKPa);
@@ -446,7 +515,10 @@ public final class MoistureFilter {
         return Double.isFinite(air.roomC()) && Double.isFinite(air.roomRh());
     }
 
-    /** Takes over good inputs, keeps the last good one of each bad one. True if the air's temperature was good. */
+    /**
+     * Takes over good inputs, keeps the last good one of each bad one. True if the air's
+     * temperature was good.
+     */
     private boolean inputs(OvenAir air) {
         if (Psychrometrics.PRESSURE_KPA.holds(air.pressureKPa())) {
             lastPressureKPa = air.pressureKPa();
@@ -470,9 +542,11 @@ public final class MoistureFilter {
             lastAirC = Double.isFinite(air.roomC()) ? Math.clamp(air.roomC(), 0.0, 60.0) : 25.0;
         }
         double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
-        model.air(lastAirC, lastPressureKPa, fan);
-        double exchange = Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
-        double fresh = Math.max(exchange, LEAST_FRESH_M3_PER_H) + (air.doorOpen() ? DOOR_M3_PER_H : 0.0);
+        model.air(lastAirC, lastPressureKPa, fan, layerKg);
+        double exchange =
+                Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
+        double fresh =
+                Math.max(exchange, LEAST_FRESH_M3_PER_H) + (air.doorOpen() ? DOOR_M3_PER_H : 0.0);
         freshKgPerS = fresh * KG_PER_S_PER_M3_PER_H / lastRoomVolume;
         return airGood;
     }
@@ -481,12 +555,13 @@ public final class MoistureFilter {
         if (Double.isNaN(lastAirC)) {
             lastAirC = 25.0;
         }
-        model.air(lastAirC, lastPressureKPa, 1.0);
+        model.air(lastAirC, lastPressureKPa, 1.0, layerKg);
     }
 
     /** A damper that moves takes part of what was learned of the airflow with it. */
     private void damperMoved(OvenAir air) {
-        double exchange = Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
+        double exchange =
+                Double.isFinite(air.freshAirM3PerH()) ? Math.max(air.freshAirM3PerH(), 0.0) : 0.0;
         double lnFresh = Math.log(Math.max(exchange, LEAST_FRESH_M3_PER_H));
         if (!Double.isNaN(lastLnFresh)) {
             double change = Math.abs(lnFresh - lastLnFresh);
@@ -516,12 +591,41 @@ public final class MoistureFilter {
         addTo(covariance, BLADE, BLADE, square(model.bladeKgPerS) * perStep);
         addTo(covariance, STEM, STEM, square(model.stemKgPerS) * perStep);
         addTo(covariance, BLADE, STEM, model.bladeKgPerS * model.stemKgPerS * perStep);
-        addTo(covariance, AIR, AIR, square(doubt * 0.2 * (air - lastRoomW)) * elapsedS / EVAPORATION_CORRELATION_S);
+        addTo(
+                covariance,
+                AIR,
+                AIR,
+                square(doubt * 0.2 * (air - lastRoomW)) * elapsedS / EVAPORATION_CORRELATION_S);
         double efolds = Math.abs(evaporation) * elapsedS / Math.max(water, 1e-6);
-        drift(elapsedS, efolds, covariance);
+        fade(state, covariance, efolds);
+        drift(elapsedS, covariance);
     }
 
-    /** Rows of F − 1 for blade, stem and air into {@link #rows}; the change of the air itself into {@link #airChange}. */
+    /**
+     * What was learned of the rate fades while the leaf changes: towards the parameter, with its
+     * deviation.
+     */
+    private void fade(double[] state, double[] covariance, double efolds) {
+        LeafParameters.Drift drift = leaf.drift();
+        double kept = Math.exp(-efolds / drift.rateMemoryEfolds());
+        if (kept == 1.0) {
+            return;
+        }
+        double parameter = Math.log(leaf.rateFactor());
+        state[RATE] = parameter + kept * (state[RATE] - parameter);
+        for (int j = 0; j < STATES; j++) {
+            covariance[RATE * STATES + j] *= kept;
+        }
+        for (int j = 0; j < STATES; j++) {
+            covariance[j * STATES + RATE] *= kept;
+        }
+        addTo(covariance, RATE, RATE, square(drift.rateSd()) * (1.0 - kept * kept));
+    }
+
+    /**
+     * Rows of F − 1 for blade, stem and air into {@link #rows}; the change of the air itself into
+     * {@link #airChange}.
+     */
     private void transition(double[] state, double elapsedS) {
         double fresh = freshKgPerS * Math.exp(state[AIRFLOW]);
         double airKg = leaf.airVolumeM3() / lastRoomVolume;
@@ -536,7 +640,8 @@ public final class MoistureFilter {
         }
         rows[2 * STATES + AIR] -= share;
         double shareByFlow = kept * elapsedS / (tau * tau) * airKg / fresh;
-        rows[2 * STATES + AIRFLOW] += shareByFlow * toGo - share * model.evaporationKgPerS() / fresh;
+        rows[2 * STATES + AIRFLOW] +=
+                shareByFlow * toGo - share * model.evaporationKgPerS() / fresh;
         airChange = share * toGo;
     }
 
@@ -585,18 +690,18 @@ public final class MoistureFilter {
         return r == 2 ? AIR : r; // BLADE and STEM are 0 and 1
     }
 
-    private void drift(double elapsedS, double efolds, double[] covariance) {
+    private void drift(double elapsedS, double[] covariance) {
         LeafParameters.Drift drift = leaf.drift();
         double hours = elapsedS / 3_600.0;
-        double rate = square(drift.ratePerRootH()) * hours + square(drift.ratePerEfold()) * efolds;
-        addTo(covariance, RATE, RATE, rate);
+        addTo(covariance, RATE, RATE, square(drift.ratePerRootH()) * hours);
         addTo(covariance, AIRFLOW, AIRFLOW, square(drift.airflowPerRootH()) * hours);
         addTo(covariance, TRANSFER, TRANSFER, square(drift.transferPerRootH()) * hours);
         addTo(covariance, BIAS, BIAS, square(drift.biasPerRootH()) * hours);
         addTo(covariance, ZERO, ZERO, square(drift.scaleKgPerRootH()) * hours);
     }
 
-    // ---- what sensors measure ---------------------------------------------------------------------------------------------------
+    // ---- what sensors measure
+    // ---------------------------------------------------------------------------------------------------
 
     /** φ = pw(a)/pws(Texhaust) + offset. */
     private void humidity(OvenAir air, double elapsedS) {
@@ -615,7 +720,8 @@ public final class MoistureFilter {
         clearRow();
         h[AIR] = lastPressureKPa * Psychrometrics.MASS_RATIO / (sum * sum) / saturation;
         h[BIAS] = 1.0;
-        double noise = square(leaf.humidityNoiseSd()) * correlated(HUMIDITY_CORRELATION_S, elapsedS);
+        double noise =
+                square(leaf.humidityNoiseSd()) * correlated(HUMIDITY_CORRELATION_S, elapsedS);
         humidityUsed = update(air.exhaustRh() - expected, noise, SENSOR_GATE);
         humidityRefusedS = humidityUsed ? 0.0 : humidityRefusedS + elapsedS;
         if (humidityRefusedS > DISAGREES_S) {
@@ -651,13 +757,17 @@ public final class MoistureFilter {
         return Math.max(1.0, correlationS / elapsedS);
     }
 
-    // ---- linear algebra ---------------------------------------------------------------------------------------------------------
+    // ---- linear algebra
+    // ---------------------------------------------------------------------------------------------------------
 
     private void clearRow() {
         Arrays.fill(h, 0.0);
     }
 
-    /** Linear update with row {@link #h}; false, and nothing changed, if the innovation fails the gate or is not a number. */
+    /**
+     * Linear update with row {@link #h}; false, and nothing changed, if the innovation fails the
+     * gate or is not a number.
+     */
     private boolean update(double innovation, double noise, double gate) {
         double s = gains(noise);
         if (!(innovation * innovation <= gate * s)) {
@@ -698,7 +808,11 @@ public final class MoistureFilter {
         double s = hph + noise;
         for (int i = 0; i < STATES; i++) {
             for (int j = 0; j <= i; j++) {
-                double value = p[i * STATES + j] - gain[i] * ph[j] - ph[i] * gain[j] + gain[i] * gain[j] * s;
+                double value =
+                        p[i * STATES + j]
+                                - gain[i] * ph[j]
+                                - ph[i] * gain[j]
+                                + gain[i] * gain[j] * s;
                 p[i * STATES + j] = value;
                 p[j * STATES + i] = value;
             }
@@ -799,7 +913,8 @@ public final class MoistureFilter {
         return value * value;
     }
 
-    // ---- answers ----------------------------------------------------------------------------------------------------------------
+    // ---- answers
+    // ----------------------------------------------------------------------------------------------------------------
 
     /** Mean moisture, wet basis; NaN while nothing is loaded. */
     public double moisture() {
@@ -844,9 +959,12 @@ public final class MoistureFilter {
         double aboveRest = Math.max(0.0, stemX - model.equilibriumKgPerKg);
         double wettestX = Math.max(stemX + leaf.traySpread() * aboveRest, water() / x[DRY]);
         double stemVariance =
-                (get(STEM, STEM) - 2.0 * stemX * leaf.stemShare() * get(STEM, DRY) + square(stemX * leaf.stemShare()) * get(DRY, DRY))
+                (get(STEM, STEM)
+                                - 2.0 * stemX * leaf.stemShare() * get(STEM, DRY)
+                                + square(stemX * leaf.stemShare()) * get(DRY, DRY))
                         / square(stemDry);
-        // how much slower stems and the wettest tray are is itself only an engineering choice: a quarter of the excess
+        // how much slower stems and the wettest tray are is itself only an engineering choice: a
+        // quarter of the excess
         double excess = Math.max(0.0, wettestX - water() / x[DRY]);
         double wettestXSd = Math.sqrt(Math.max(0.0, stemVariance) + square(0.25 * excess));
         double wettest = wettestX / (1.0 + wettestX);
@@ -883,8 +1001,9 @@ public final class MoistureFilter {
     }
 
     /**
-     * When the mean moisture will be at {@code target} if the air stays as it is, by stepping the same model without measurements. Costs about
-     * one step of the filter per half minute looked ahead: ask every half minute, not every cycle.
+     * When the mean moisture will be at {@code target} if the air stays as it is, by stepping the
+     * same model without measurements. Costs about one step of the filter per half minute looked
+     * ahead: ask every half minute, not every cycle.
      */
     public TimeToTarget lookAhead(double target, OvenAir air, double horizonS) {
         if (!loaded || moisture() <= target) {
@@ -919,7 +1038,10 @@ public final class MoistureFilter {
                 : new TimeToTarget.Later(horizonS, moistureOf(aheadX));
     }
 
-    /** Moisture that the leaf will still lose while it cools in the oven with the heater off, in points of one (0.01 is one percent). */
+    /**
+     * Moisture that the leaf will still lose while it cools in the oven with the heater off, in
+     * points of one (0.01 is one percent).
+     */
     public double carryOver(OvenAir air) {
         if (!loaded) {
             return Double.NaN;
@@ -933,14 +1055,17 @@ public final class MoistureFilter {
         double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
         for (double t = 0.0; t < COOLING_S; t += 30.0) {
             double airC = roomC + (hotC - roomC) * Math.exp(-t / COOLING_TIME_S);
-            model.air(Math.clamp(airC, 0.0, 119.0), lastPressureKPa, fan);
+            model.air(Math.clamp(airC, 0.0, 119.0), lastPressureKPa, fan, layerKg);
             predict(aheadX, aheadP, 30.0, 1.0);
             aheadX[AIR] = Math.clamp(aheadX[AIR], 1e-4, 1.0);
         }
         return before - moistureOf(aheadX);
     }
 
-    /** An oven with the heater off and the fan on: time constant and duration that count; engineering choice. */
+    /**
+     * An oven with the heater off and the fan on: time constant and duration that count;
+     * engineering choice.
+     */
     private static final double COOLING_TIME_S = 240.0;
 
     private static final double COOLING_S = 600.0;
@@ -959,10 +1084,11 @@ public final class MoistureFilter {
         return water / (water + state[DRY]);
     }
 
-    // ---- carried over a restart -------------------------------------------------------------------------------------------------
+    // ---- carried over a restart
+    // -------------------------------------------------------------------------------------------------
 
     public MoistureState state() {
-        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 12);
+        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 13);
         for (double value : x) {
             numbers.add(value);
         }
@@ -981,6 +1107,7 @@ public final class MoistureFilter {
         numbers.add(sinceDoorS);
         numbers.add(humidityRefusedS);
         numbers.add(scaleRefusedS);
+        numbers.add(layerKg);
         numbers.add(humidityUsed ? 1.0 : 0.0);
         numbers.add(scaleUsed ? 1.0 : 0.0);
         return new MoistureState(numbers);
@@ -989,9 +1116,10 @@ public final class MoistureFilter {
     /** Goes on from a state taken with the same kind of filter. */
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
-        int expected = STATES + STATES * (STATES + 1) / 2 + 12;
+        int expected = STATES + STATES * (STATES + 1) / 2 + 13;
         if (numbers.size() != expected) {
-            throw new IllegalArgumentException("a filter's state has " + expected + " numbers, not " + numbers.size());
+            throw new IllegalArgumentException(
+                    "a filter's state has " + expected + " numbers, not " + numbers.size());
         }
         int n = 0;
         for (int i = 0; i < STATES; i++) {
@@ -1012,6 +1140,7 @@ public final class MoistureFilter {
         sinceDoorS = numbers.get(n++);
         humidityRefusedS = numbers.get(n++);
         scaleRefusedS = numbers.get(n++);
+        layerKg = numbers.get(n++);
         humidityUsed = numbers.get(n++) != 0.0;
         scaleUsed = numbers.get(n) != 0.0;
     }
@@ -1030,11 +1159,13 @@ public final class MoistureFilter {
         other.sinceDoorS = sinceDoorS;
         other.humidityRefusedS = humidityRefusedS;
         other.scaleRefusedS = scaleRefusedS;
+        other.layerKg = layerKg;
         other.humidityUsed = humidityUsed;
         other.scaleUsed = scaleUsed;
     }
 
-    // ---- for tests in this package ----------------------------------------------------------------------------------------------
+    // ---- for tests in this package
+    // ----------------------------------------------------------------------------------------------
 
     double mean(int i) {
         return x[i];

@@ -1,8 +1,8 @@
 package steamleaf.core.estimate;
 
 /**
- * What the air around the leaf was during one step, as measured. A value that can't be trusted is NaN; the filter then goes on
- * with the last good one, skips what depends on it and widens.
+ * What the air around the leaf was during one step, as measured. A value that can't be trusted is
+ * NaN; the filter then goes on with the last good one, skips what depends on it and widens.
  *
  * @param airC before the trays
  * @param exhaustC at the humidity sensor
@@ -10,7 +10,8 @@ package steamleaf.core.estimate;
  * @param roomC air that comes in
  * @param roomRh 0 to 1
  * @param pressureKPa absolute
- * @param freshAirM3PerH nominal exchange with the room, at room density: fan and damper characteristic handed in
+ * @param freshAirM3PerH nominal exchange with the room, at room density: fan and damper
+ *     characteristic handed in
  * @param fanShare air over the trays relative to the fan running with a clean filter, 0 to 1
  * @param doorOpen anything not provably closed is open
  * @param scaleKg tray scale, trays included; NaN if there is none
@@ -32,18 +33,48 @@ public record OvenAir(
     /** Leaf in the open, on the bench: room air all around, no sensor on it. */
     public static OvenAir bench(double roomC, double roomRh, double pressureKPa) {
         return new OvenAir(
-                roomC, Double.NaN, Double.NaN, roomC, roomRh, pressureKPa, 10_000.0, 0.1, false, Double.NaN, 0.0);
+                roomC,
+                Double.NaN,
+                Double.NaN,
+                roomC,
+                roomRh,
+                pressureKPa,
+                10_000.0,
+                0.1,
+                false,
+                Double.NaN,
+                0.0);
     }
 
     /** The same air without any measurement of the leaf: for looking ahead. */
     public OvenAir unmeasured() {
         return new OvenAir(
-                airC, Double.NaN, Double.NaN, roomC, roomRh, pressureKPa, freshAirM3PerH, fanShare, doorOpen, Double.NaN, tareKg);
+                airC,
+                Double.NaN,
+                Double.NaN,
+                roomC,
+                roomRh,
+                pressureKPa,
+                freshAirM3PerH,
+                fanShare,
+                doorOpen,
+                Double.NaN,
+                tareKg);
     }
 
     /** Another air temperature and exchange: for planning. */
     public OvenAir with(double otherAirC, double otherFreshAirM3PerH) {
         return new OvenAir(
-                otherAirC, exhaustC, exhaustRh, roomC, roomRh, pressureKPa, otherFreshAirM3PerH, fanShare, doorOpen, scaleKg, tareKg);
+                otherAirC,
+                exhaustC,
+                exhaustRh,
+                roomC,
+                roomRh,
+                pressureKPa,
+                otherFreshAirM3PerH,
+                fanShare,
+                doorOpen,
+                scaleKg,
+                tareKg);
     }
 }

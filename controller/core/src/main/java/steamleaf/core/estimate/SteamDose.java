@@ -12,9 +12,10 @@ import steamleaf.core.science.Saturation;
  *   F = ∫ 10^((Tleaf − Tref)/z) dt      decimal reductions = F/Dref
  * </pre>
  *
- * Condensing steam cannot warm leaf above its saturation temperature, whatever a superheated chest reads. Peroxidase of leaf
- * vegetables stands in for the leaf's own enzymes, see {@link EnzymeKinetics}; τ = 8 s is an engineering choice that reproduces the published 98 °C
- * after 30 s in steam of 100 °C.
+ * Condensing steam cannot warm leaf above its saturation temperature, whatever a superheated chest
+ * reads. Peroxidase of leaf vegetables stands in for the leaf's own enzymes, see {@link
+ * EnzymeKinetics}; τ = 8 s is an engineering choice that reproduces the published 98 °C after 30 s
+ * in steam of 100 °C.
  *
  * @param leafC leaf temperature
  * @param elapsedS time under steam so far
@@ -23,12 +24,16 @@ import steamleaf.core.science.Saturation;
  * @param resistantExponent ∫k2 dt
  */
 public record SteamDose(
-        double leafC, double elapsedS, double equivalentS, double labileExponent, double resistantExponent) {
+        double leafC,
+        double elapsedS,
+        double equivalentS,
+        double labileExponent,
+        double resistantExponent) {
 
     /**
      * @param heatingS τ, time constant of the leaf in the steam
-     * @param floorReductions decimal reductions that every style must reach; engineering choice 1, that is nine tenths of the stand-in's
-     *     activity
+     * @param floorReductions decimal reductions that every style must reach; engineering choice 1,
+     *     that is nine tenths of the stand-in's activity
      */
     public record Parameters(
             double heatingS,
@@ -53,14 +58,15 @@ public record SteamDose(
     }
 
     /**
-     * A step of time. A chest or pressure that can't be trusted gives no credit: time passes, the dose stands. Simpson's rule over
-     * the step.
+     * A step of time. A chest or pressure that can't be trusted gives no credit: time passes, the
+     * dose stands. Simpson's rule over the step.
      */
     public SteamDose step(Parameters parameters, double chestC, double pressureKPa, double stepS) {
         double boilingC = Saturation.temperatureC(pressureKPa);
         double steamC = Math.min(chestC, boilingC); // NaN if either is
         if (!Double.isFinite(steamC)) {
-            return new SteamDose(leafC, elapsedS + stepS, equivalentS, labileExponent, resistantExponent);
+            return new SteamDose(
+                    leafC, elapsedS + stepS, equivalentS, labileExponent, resistantExponent);
         }
         double middleC = warmed(parameters, steamC, 0.5 * stepS);
         double endC = warmed(parameters, steamC, stepS);
@@ -68,10 +74,21 @@ public record SteamDose(
         return new SteamDose(
                 endC,
                 elapsedS + stepS,
-                equivalentS + sixth * (lethal(parameters, leafC) + 4.0 * lethal(parameters, middleC) + lethal(parameters, endC)),
-                labileExponent + sixth * (labile(parameters, leafC) + 4.0 * labile(parameters, middleC) + labile(parameters, endC)),
+                equivalentS
+                        + sixth
+                                * (lethal(parameters, leafC)
+                                        + 4.0 * lethal(parameters, middleC)
+                                        + lethal(parameters, endC)),
+                labileExponent
+                        + sixth
+                                * (labile(parameters, leafC)
+                                        + 4.0 * labile(parameters, middleC)
+                                        + labile(parameters, endC)),
                 resistantExponent
-                        + sixth * (resistant(parameters, leafC) + 4.0 * resistant(parameters, middleC) + resistant(parameters, endC)));
+                        + sixth
+                                * (resistant(parameters, leafC)
+                                        + 4.0 * resistant(parameters, middleC)
+                                        + resistant(parameters, endC)));
     }
 
     /** The dose of a portion that stays {@code dwellS} in steam of this chest and pressure. */
@@ -104,7 +121,8 @@ public record SteamDose(
     }
 
     private static double lethal(Parameters parameters, double temperatureC) {
-        return orNothing(EnzymeKinetics.lethalRate(temperatureC, parameters.referenceC(), parameters.zK()));
+        return orNothing(
+                EnzymeKinetics.lethalRate(temperatureC, parameters.referenceC(), parameters.zK()));
     }
 
     private static double labile(Parameters parameters, double temperatureC) {

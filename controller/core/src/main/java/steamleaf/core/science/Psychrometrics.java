@@ -264,7 +264,9 @@ public final class Psychrometrics {
             } else {
                 double miss = wetBulbBalance(temperatureC, t, pws, humidityRatio, pressureKPa);
                 double step =
-                        miss / wetBulbBalanceSlope(temperatureC, t, pws, humidityRatio, pressureKPa);
+                        miss
+                                / wetBulbBalanceSlope(
+                                        temperatureC, t, pws, humidityRatio, pressureKPa);
                 if (Math.abs(step) < 1e-6) {
                     return Math.min(t - step, temperatureC);
                 }
@@ -305,8 +307,8 @@ public final class Psychrometrics {
     }
 
     /**
-     * dt&#42;/dW at constant dry bulb and pressure, K per kg/kg: how the wet bulb follows the humidity
-     * ratio. The derivative of eqs 33 and 35 by the implicit function theorem.
+     * dt&#42;/dW at constant dry bulb and pressure, K per kg/kg: how the wet bulb follows the
+     * humidity ratio. The derivative of eqs 33 and 35 by the implicit function theorem.
      */
     public static double wetBulbSlope(
             double temperatureC, double wetBulbC, double humidityRatio, double pressureKPa) {

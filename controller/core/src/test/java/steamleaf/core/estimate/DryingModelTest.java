@@ -29,7 +29,11 @@ class DryingModelTest {
         DryingModel model = new DryingModel(LEAF);
         for (int n = 0; n < 400; n++) {
             double airC = random.nextDouble(15, 110);
-            model.air(airC, random.nextDouble(75, 104), random.nextDouble());
+            model.air(
+                    airC,
+                    random.nextDouble(75, 104),
+                    random.nextDouble(),
+                    random.nextDouble(0.3, 2));
             double dry = random.nextDouble(0.1, 3);
             double moisture = Math.exp(random.nextDouble(Math.log(0.01), Math.log(4)));
             double[] x = state(moisture, dry, random.nextDouble(0.002, 0.009));
@@ -53,9 +57,19 @@ class DryingModelTest {
                 x[i] = kept;
                 model.at(x, false);
                 double scale = Math.abs(model.evaporationKgPerS()) + 1e-7;
-                String at = "seed " + seed + " case " + n + " state " + i + " air " + airC + " X " + moisture;
-                assertEquals(bladeDifference, blade[i], 2e-4 * Math.abs(bladeDifference) + 1e-4 * scale, at);
-                assertEquals(stemDifference, stem[i], 2e-4 * Math.abs(stemDifference) + 1e-4 * scale, at);
+                String at =
+                        "seed " + seed + " case " + n + " state " + i + " air " + airC + " X "
+                                + moisture;
+                assertEquals(
+                        bladeDifference,
+                        blade[i],
+                        2e-4 * Math.abs(bladeDifference) + 1e-4 * scale,
+                        at);
+                assertEquals(
+                        stemDifference,
+                        stem[i],
+                        2e-4 * Math.abs(stemDifference) + 1e-4 * scale,
+                        at);
             }
         }
     }
@@ -63,7 +77,7 @@ class DryingModelTest {
     @Test
     void wetLeafSitsAtTheWetBulbAndDryLeafAtTheAir() {
         DryingModel model = new DryingModel(LEAF);
-        model.air(80, 101.325, 1.0);
+        model.air(80, 101.325, 1.0, 0.8);
         double[] wet = state(4, 0.8, 0.012);
         wet[DryingModel.RATE] = 2.5;
         model.at(wet, false);
@@ -76,9 +90,8 @@ class DryingModelTest {
     @Test
     void evaporationNeverExceedsWhatTheAirTakes() {
         DryingModel model = new DryingModel(LEAF);
-        model.air(90, 101.325, 1.0);
-        double limit =
-                0.025 * 0.8 * Drying.airCapacityKgPerKg(90, 0.012, 101.325);
+        model.air(90, 101.325, 1.0, 0.8);
+        double limit = 0.025 * 0.8 * Drying.airCapacityKgPerKg(90, 0.012, 101.325);
         for (double rate = -3; rate <= 3; rate += 0.25) {
             double[] x = state(4, 0.8, 0.012);
             x[DryingModel.RATE] = rate;
@@ -90,12 +103,13 @@ class DryingModelTest {
     @Test
     void leafBelowItsEquilibriumTakesUpWater() {
         DryingModel model = new DryingModel(LEAF);
-        model.air(25, 101.325, 0.1);
+        model.air(25, 101.325, 0.1, 0.8);
         double humidity = Psychrometrics.humidityRatio(25, 0.75, 101.325);
         double[] x = state(0.0526, 0.8, humidity);
         model.at(x, false);
         assertTrue(model.bladeKgPerS < 0 && model.stemKgPerS < 0);
-        // design section 1: about a point in half an hour at 25 °C, 75 % RH (an estimate, so within half of it)
+        // design section 1: about a point in half an hour at 25 °C, 75 % RH (an estimate, so within
+        // half of it)
         double points = -model.evaporationKgPerS() * 1800 / 0.8 / Math.pow(1.0526, 2) * 100;
         assertEquals(1.0, points, 0.5);
     }

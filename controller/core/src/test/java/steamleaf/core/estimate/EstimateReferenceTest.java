@@ -11,7 +11,10 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
 import steamleaf.core.science.ReferenceRow;
 
-/** The Kalman rows of {@code reference/control.csv}, run through the moisture filter's own predict and update. */
+/**
+ * The Kalman rows of {@code reference/control.csv}, run through the moisture filter's own predict
+ * and update.
+ */
 class EstimateReferenceTest {
 
     @TestFactory
@@ -50,15 +53,39 @@ class EstimateReferenceTest {
     /** Zero of the tray scale as the only unknown: a random walk measured once a step. */
     private static final class Scalar {
         private final MoistureFilter filter;
-        private final OvenAir air = new OvenAir(10, Double.NaN, Double.NaN, 10, 0.9, 101.325, 100, 0, false, 10.0, 0.0);
+        private final OvenAir air =
+                new OvenAir(10, Double.NaN, Double.NaN, 10, 0.9, 101.325, 100, 0, false, 10.0, 0.0);
 
         Scalar(double q, double r, double p0) {
-            LeafParameters.Drift drift = new LeafParameters.Drift(0, 0, 0, 0, 0, 0, Math.sqrt(q), 0);
+            LeafParameters.Drift drift =
+                    new LeafParameters.Drift(
+                            0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, Math.sqrt(q), 0);
             LeafParameters s = LeafParameters.STOCK;
             LeafParameters only =
                     new LeafParameters(
-                            s.isotherm(), 1e-12, 25, 0.5, 0.2, 0.4, 0.1, 0.025, 0.6, 0.5, 15, 1, 0, 1, 0, 1, 0, 0, 0, 0.004,
-                            Math.sqrt(p0), Math.sqrt(r), drift);
+                            s.isotherm(),
+                            1e-12,
+                            25,
+                            0.5,
+                            0.2,
+                            0.4,
+                            0.1,
+                            0.025,
+                            0.6,
+                            0.5,
+                            15,
+                            1,
+                            0,
+                            1,
+                            0,
+                            1,
+                            0,
+                            0,
+                            0,
+                            0.004,
+                            Math.sqrt(p0),
+                            Math.sqrt(r),
+                            drift);
             filter = new MoistureFilter(only, Band.GREEN_TEA);
             filter.load(10.0, 0.0, 0.5, 0.0);
         }
@@ -83,7 +110,10 @@ class EstimateReferenceTest {
         double gain = 0.0;
         for (int i = 0; i < steps; i++) {
             prior = total(filter);
-            assertEquals(Verdict.TAKEN, filter.weighIn(Double.parseDouble(measurements[i]), 5.0), row::toString);
+            assertEquals(
+                    Verdict.TAKEN,
+                    filter.weighIn(Double.parseDouble(measurements[i]), 5.0),
+                    row::toString);
             gain = total(filter) / 25.0;
             assertEquals(prior / (prior + 25.0), gain, 1e-9, row::toString);
         }

@@ -15,7 +15,10 @@ class SteamDoseTest {
     @Test
     void leafIsAtThePublishedTemperatureAfterHalfAMinute() {
         ReferenceRow row =
-                ReferenceRow.table("quality").stream().filter(r -> r.id().equals("QUA035")).findFirst().orElseThrow();
+                ReferenceRow.table("quality").stream()
+                        .filter(r -> r.id().equals("QUA035"))
+                        .findFirst()
+                        .orElseThrow();
         row.check(SteamDose.ofDwell(STOCK, 25, 100, 101.325, 30).leafC());
     }
 
@@ -24,7 +27,10 @@ class SteamDoseTest {
         SteamDose dose = SteamDose.ofDwell(STOCK, 98, 98, 101.325, 30);
         double expected = 30 * EnzymeKinetics.lethalRate(98, 90, 16.5);
         assertEquals(expected, dose.equivalentS(), 1e-9);
-        assertEquals(3.8, dose.decimalReductions(STOCK), 0.05); // design section 4: 30 s at 98 °C is 3.8 log
+        assertEquals(
+                3.8,
+                dose.decimalReductions(STOCK),
+                0.05); // design section 4: 30 s at 98 °C is 3.8 log
         // CRUZ06 parameters, row ENZ031: 9.166e-5 of the activity left
         assertEquals(9.166e-5, dose.activityLeft(STOCK), 0.01 * 9.166e-5);
     }
@@ -62,7 +68,9 @@ class SteamDoseTest {
     void everyStyleReachesTheFloorInItsUsualDwellAndTenSecondsDoNot() {
         // practice: light 20–40 s, standard 40–60 s, deep 60–120 s
         assertTrue(SteamDose.ofDwell(STOCK, 25, 100, 101.325, 30).floorReached(STOCK));
-        assertTrue(SteamDose.ofDwell(STOCK, 25, 95, Psychrometrics.standardPressureKPa(1_500), 40).floorReached(STOCK));
+        assertTrue(
+                SteamDose.ofDwell(STOCK, 25, 95, Psychrometrics.standardPressureKPa(1_500), 40)
+                        .floorReached(STOCK));
         assertFalse(SteamDose.ofDwell(STOCK, 25, 100, 101.325, 10).floorReached(STOCK));
     }
 
@@ -78,6 +86,7 @@ class SteamDoseTest {
         assertEquals(FreshnessClock.Verdict.FRESH, cool.verdict(4_000, 8_000));
         assertEquals(FreshnessClock.Verdict.WARNING, warm.verdict(4_000, 8_000));
         assertEquals(FreshnessClock.Verdict.TOO_OLD, warm.verdict(4_000, 7_200));
-        assertEquals(FreshnessClock.Verdict.TOO_OLD, new FreshnessClock(0, Double.NaN).verdict(1, 2));
+        assertEquals(
+                FreshnessClock.Verdict.TOO_OLD, new FreshnessClock(0, Double.NaN).verdict(1, 2));
     }
 }

@@ -122,9 +122,15 @@ class ScienceTest {
                 }
                 double h = 1e-4;
                 double difference =
-                        (Psychrometrics.wetBulbC(t, W + h, 95.0) - Psychrometrics.wetBulbC(t, W - h, 95.0)) / (2 * h);
+                        (Psychrometrics.wetBulbC(t, W + h, 95.0)
+                                        - Psychrometrics.wetBulbC(t, W - h, 95.0))
+                                / (2 * h);
                 double wet = Psychrometrics.wetBulbC(t, W, 95.0);
-                assertEquals(difference, Psychrometrics.wetBulbSlope(t, wet, W, 95.0), 1e-3 * difference, t + ", " + W);
+                assertEquals(
+                        difference,
+                        Psychrometrics.wetBulbSlope(t, wet, W, 95.0),
+                        1e-3 * difference,
+                        t + ", " + W);
             }
         }
     }
@@ -211,9 +217,11 @@ class ScienceTest {
                 assertEquals(aw, form.waterActivity(30, moisture), 1e-9, form + " at " + aw);
                 double h = 1e-6;
                 double slope =
-                        (form.equilibriumMoistureKgPerKg(30, aw + h) - form.equilibriumMoistureKgPerKg(30, aw - h))
+                        (form.equilibriumMoistureKgPerKg(30, aw + h)
+                                        - form.equilibriumMoistureKgPerKg(30, aw - h))
                                 / (2 * h);
-                assertEquals(slope, form.equilibriumSlope(30, aw), 1e-6 * slope, form + " at " + aw);
+                assertEquals(
+                        slope, form.equilibriumSlope(30, aw), 1e-6 * slope, form + " at " + aw);
                 before = moisture;
             }
         }
