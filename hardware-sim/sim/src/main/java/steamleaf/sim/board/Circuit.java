@@ -273,11 +273,7 @@ public final class Circuit {
                 elements.put(
                         b.element(),
                         new Element.Load(
-                                b.element(),
-                                seat,
-                                known(terminals.loads, b.element()).value(),
-                                b,
-                                chip));
+                                b.element(), seat, known(terminals.loads, b.element()), b, chip));
                 yield seat;
             }
             case Board.Expander e -> wireExpander(e);

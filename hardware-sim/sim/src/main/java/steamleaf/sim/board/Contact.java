@@ -12,6 +12,8 @@ public final class Contact {
     private final Predicate<Sensing> place;
     private boolean open;
     private boolean stuckOn;
+    private boolean frozen;
+    private boolean last;
 
     Contact(String name, Predicate<Sensing> place) {
         this.name = name;
@@ -32,7 +34,15 @@ public final class Contact {
         this.stuckOn = stuckOn;
     }
 
+    /** Stays as it is. */
+    public void frozen(boolean frozen) {
+        this.frozen = frozen;
+    }
+
     boolean level(Sensing sensing) {
-        return !open && (stuckOn || place.test(sensing));
+        if (!frozen) {
+            last = place.test(sensing);
+        }
+        return !open && (stuckOn || last);
     }
 }

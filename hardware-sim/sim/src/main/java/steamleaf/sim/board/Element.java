@@ -70,25 +70,24 @@ public abstract sealed class Element {
         knocked = by;
     }
 
-    /** Exchanges the places of two elements of one kind. */
-    public static void swap(Element a, Element b) {
-        if (a instanceof Temperature x && b instanceof Temperature y) {
-            ToDoubleFunction<Sensing> place = x.place;
-            x.place = y.place;
-            y.place = place;
-        } else if (a instanceof Climate x && b instanceof Climate y) {
-            Terminals.Climate place = x.place;
-            x.place = y.place;
-            y.place = place;
-        } else if (a instanceof Load x && b instanceof Load y) {
-            ToDoubleFunction<Sensing> place = x.place;
-            x.place = y.place;
-            y.place = place;
-        } else {
+    /**
+     * Stands in the place of {@code other}, an element of the same kind; itself: back in its own.
+     */
+    public final void standInPlaceOf(Element other) {
+        if (!fits(other)) {
             throw new IllegalArgumentException(
-                    a.name() + " and " + b.name() + " are not of one kind");
+                    name() + " and " + other.name() + " are not of one kind");
         }
+        stand(other);
     }
+
+    /** Whether the two could be exchanged by mistake. */
+    public abstract boolean fits(Element other);
+
+    abstract void stand(Element other);
+
+    /** The unit of its drift, per hour, and of a knock. */
+    public abstract String unit();
 
     abstract void expose(Sensing sensing, double elapsedS);
 
@@ -99,13 +98,30 @@ public abstract sealed class Element {
     /** A Pt100 on a MAX31865. */
     static final class Temperature extends Element {
         private final Max31865 chip;
+        private final ToDoubleFunction<Sensing> own;
         private ToDoubleFunction<Sensing> place;
         private double shownC;
 
         Temperature(String name, Seat seat, ToDoubleFunction<Sensing> place, Max31865 chip) {
             super(name, seat);
+            own = place;
             this.place = place;
             this.chip = chip;
+        }
+
+        @Override
+        public boolean fits(Element other) {
+            return other instanceof Temperature;
+        }
+
+        @Override
+        void stand(Element other) {
+            place = ((Temperature) other).own;
+        }
+
+        @Override
+        public String unit() {
+            return "K";
         }
 
         @Override
@@ -122,12 +138,29 @@ public abstract sealed class Element {
     /** A SHT31; drift is of its humidity. */
     static final class Climate extends Element {
         private final Sht31 chip;
+        private final Terminals.Climate own;
         private Terminals.Climate place;
 
         Climate(String name, Seat seat, Terminals.Climate place, Sht31 chip) {
             super(name, seat);
+            own = place;
             this.place = place;
             this.chip = chip;
+        }
+
+        @Override
+        public boolean fits(Element other) {
+            return other instanceof Climate;
+        }
+
+        @Override
+        void stand(Element other) {
+            place = ((Climate) other).own;
+        }
+
+        @Override
+        public String unit() {
+            return "1";
         }
 
         @Override
@@ -152,20 +185,34 @@ public abstract sealed class Element {
         private final Nau7802 chip;
         private final double zeroMvPerV;
         private final double mvPerVPerUnit;
+        private final String unit;
+        private final ToDoubleFunction<Sensing> own;
         private ToDoubleFunction<Sensing> place;
         private double shownMvPerV;
 
-        Load(
-                String name,
-                Seat seat,
-                ToDoubleFunction<Sensing> place,
-                Board.Bridge bridge,
-                Nau7802 chip) {
+        Load(String name, Seat seat, Terminals.Load terminal, Board.Bridge bridge, Nau7802 chip) {
             super(name, seat);
-            this.place = place;
+            own = terminal.value();
+            place = own;
+            unit = terminal.unit();
             this.chip = chip;
             zeroMvPerV = bridge.zeroMvPerV();
             mvPerVPerUnit = bridge.fullScaleMvPerV() / bridge.fullScale();
+        }
+
+        @Override
+        public boolean fits(Element other) {
+            return other instanceof Load load && load.unit.equals(unit);
+        }
+
+        @Override
+        void stand(Element other) {
+            place = ((Load) other).own;
+        }
+
+        @Override
+        public String unit() {
+            return unit;
         }
 
         @Override

@@ -205,6 +205,37 @@ public final class Entry {
         return number(text.substring(0, text.length() - suffix.length()).strip(), from, to, suffix);
     }
 
+    /** A time as a number and {@code s}, {@code min} or {@code h}; in seconds. */
+    public double timeS(double fromS, double toS) {
+        String text = text();
+        if (text.isEmpty()) {
+            return fromS;
+        }
+        int space = text.indexOf(' ');
+        double unitS =
+                switch (space < 0 ? "" : text.substring(space + 1)) {
+                    case "s" -> 1;
+                    case "min" -> 60;
+                    case "h" -> 3600;
+                    default -> Double.NaN;
+                };
+        try {
+            double value = Double.parseDouble(space < 0 ? text : text.substring(0, space)) * unitS;
+            if (value >= fromS && value <= toS) { // said positively, so NaN is refused
+                return value;
+            }
+        } catch (NumberFormatException e) {
+            // told below, together with what is allowed
+        }
+        refuse(
+                "a time from "
+                        + plain(fromS)
+                        + " s to "
+                        + plain(toS)
+                        + " s, with its unit: s, min or h");
+        return fromS;
+    }
+
     private double number(String text, double from, double to, String suffix) {
         if (text.isEmpty()) {
             return from;
