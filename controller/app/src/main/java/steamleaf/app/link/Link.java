@@ -224,7 +224,7 @@ public final class Link implements Offers, AutoCloseable {
             greet(nowNs);
         }
         collect(nowNs);
-        flush(open, nowNs);
+        flush(open);
         pump(open, nowNs);
     }
 
@@ -317,7 +317,7 @@ public final class Link implements Offers, AutoCloseable {
         outgoing.add(new Outgoing(topic, Codec.write(message), qos, retained));
     }
 
-    private void flush(Connection open, long nowNs) {
+    private void flush(Connection open) {
         clearForgotten(open);
         while (!outgoing.isEmpty() && open.othersInFlight.get() < OTHERS_IN_FLIGHT) {
             Outgoing next = outgoing.getFirst();
