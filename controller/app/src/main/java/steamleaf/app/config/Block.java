@@ -60,6 +60,7 @@ final class Block {
                     at(key) + " stands twice, first in line " + lines.get(key) + ". Remove one");
         }
         lines.putIfAbsent(key, at);
+        problems.place(at(key), at);
     }
 
     private static int lineOf(Node node) {
@@ -217,6 +218,24 @@ final class Block {
         }
         wrong(key, text, allowed, why);
         return words.getFirst();
+    }
+
+    /** A list of texts that each match {@code pattern}. */
+    List<String> texts(String key, String pattern, String allowed, String why) {
+        Node node = node(key, "a list of " + allowed, why);
+        List<String> texts = new ArrayList<>();
+        if (node instanceof SequenceNode sequence) {
+            for (Node item : sequence.getValue()) {
+                if (item instanceof ScalarNode scalar && scalar.getValue().matches(pattern)) {
+                    texts.add(scalar.getValue());
+                } else {
+                    wrong(key, shown(item), "a list of " + allowed, why);
+                }
+            }
+        } else if (node != null) {
+            wrong(key, shown(node), "a list of " + allowed, why);
+        }
+        return texts;
     }
 
     Block block(String key, String why) {

@@ -3,6 +3,7 @@ package steamleaf.app.config;
 import java.nio.file.Path;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import steamleaf.app.io.Wiring;
 import steamleaf.core.cycle.LineSettings;
 import steamleaf.core.interlock.GuardSettings;
 
@@ -18,6 +19,7 @@ public record Config(
         String hash,
         LineSettings line,
         GuardSettings guard,
+        Wiring wiring,
         Buttons buttons,
         JournalPlace journal,
         Mqtt mqtt,

@@ -16,6 +16,7 @@ import org.snakeyaml.engine.v2.api.lowlevel.Compose;
 import org.snakeyaml.engine.v2.exceptions.MarkedYamlEngineException;
 import org.snakeyaml.engine.v2.exceptions.YamlEngineException;
 import org.snakeyaml.engine.v2.nodes.Node;
+import steamleaf.app.io.Wiring;
 import steamleaf.core.batch.BatchSettings;
 import steamleaf.core.batch.OvenSettings;
 import steamleaf.core.batch.Recipe;
@@ -92,9 +93,6 @@ public final class ConfigFile {
         return config;
     }
 
-    /** The watchdog relay's times are the stock relay's; they are no keys of the file. */
-    private static final GuardSettings RELAY = GuardSettings.stock(1);
-
     private Config whole(Block root, String yaml) {
         String site = root.text("site", NAME, NAME_IS, "It is one level of every MQTT topic");
         String title = root.text("title", ".{1,80}", "1 to 80 characters", "");
@@ -126,10 +124,12 @@ public final class ConfigFile {
                                 0.15,
                                 0.9,
                                 "The watchdog relay drops after 1 s without an edge"),
-                        RELAY.watchdogDropS(),
-                        RELAY.watchdogSteadyS(),
+                        guard.number(
+                                "watchdogDropS", 0.2, 10, "The relay has surely dropped by then"),
+                        guard.number("watchdogSteadyS", 0.5, 60, "Then the relay can be reset"),
                         ovens.guards);
         guard.end();
+        Wiring wiring = WiringReader.read(root.block("wiring", ""), ovens.ovens);
         LineSettings line =
                 new LineSettings(
                         batch(root, ovens, steamerSettings, recipes, warningH, limitH),
@@ -142,6 +142,7 @@ public final class ConfigFile {
                         hash(yaml),
                         line,
                         guardSettings,
+                        wiring,
                         buttons,
                         journal(root.block("journal", "")),
                         mqtt(root.block("mqtt", "")),

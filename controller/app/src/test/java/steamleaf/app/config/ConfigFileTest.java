@@ -12,6 +12,8 @@ import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import steamleaf.app.io.Wiring;
+import steamleaf.core.interlock.GuardSettings;
 
 final class ConfigFileTest {
     private static final Path HERE = Path.of("somewhere");
@@ -50,6 +52,8 @@ final class ConfigFileTest {
         assertEquals(HERE.resolve("journal"), config.journal().folder());
         assertEquals(new Config.Metrics("127.0.0.1", 9464), config.metrics());
         assertTrue(config.buttons().fitted());
+        assertEquals(Wiring.stock(), config.wiring());
+        assertEquals(GuardSettings.stock(3), config.guard());
     }
 
     @ParameterizedTest
@@ -71,6 +75,12 @@ final class ConfigFileTest {
                 "port: 9464 | port: 70000 | metrics.port = 70000, allowed: 0 to 65535",
                 "# user: | passwordFile: nowhere | mqtt.passwordFile = nowhere, allowed: path of a readable file",
                 "heatStaleS: | heatStaleS: 60 | people.heatStaleS = 60, allowed: 1 to 10",
+                "permitKey: | permitKey: 0x20 GPC1 | wiring.line.permitKey = 0x20 GPC1, allowed: address and pin",
+                "permitKey: | permitKey: 0x20 GPA0 | wiring.line.permitKey = 0x20 GPA0, which line.emergencyStop has already",
+                "watchdog: | watchdog: 12 | wiring.line.watchdog = GPIO 12, which line.contactor has already",
+                "muxes: | muxes: [0x70] | wiring.muxes = 0x70, allowed: a list of 0x71 to 0x77",
+                "chestB: | chestB: CE0 Y9 | wiring.steamer.chestB = CE0 Y9, allowed: chip select",
+                "scale: { | tray: {} | wiring.ovens.oven-1.scale is missing, but ovens.oven-1.scale = true",
                 "title: | title: | title = nothing, allowed: 1 to 80",
             })
     void aWrongValueIsNamedWithItsPlaceAndWhatIsAllowed(String from, String to, String message) {
