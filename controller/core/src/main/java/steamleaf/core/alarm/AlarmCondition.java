@@ -4,7 +4,6 @@ import steamleaf.core.reading.UnitId;
 
 /**
  * A condition that stands in this cycle: found by estimate or batch, or a guard's cause (the caller
- * turns each cause into one with {@link AlarmKind#of(String)} of its reason's key, as long as the
- * cause is present or latched).
+ * turns each standing cause into one with {@link AlarmKind#of(String)} of its reason's key).
  */
 public record AlarmCondition(UnitId unit, AlarmKind kind) {}

@@ -17,6 +17,14 @@ public record Cause(
         boolean latched,
         boolean firstOut,
         long sinceCycle) {
+    /**
+     * Rings its alarm: the condition is present, or a trip waits for its reset. (An interlock whose
+     * cause is gone only waits for a start.)
+     */
+    public boolean isStanding() {
+        return present || (latched && rule.latch() == Latch.TRIP);
+    }
+
     public Reason reason() {
         return rule.reason();
     }

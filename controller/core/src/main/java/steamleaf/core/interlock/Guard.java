@@ -167,6 +167,7 @@ public final class Guard {
                                 openForS,
                                 in.activity().get(i).charge(),
                                 in.limits().ovens().get(i).airLimitC(),
+                                settings.ovens().get(i).riseLimitKPerS(),
                                 nowS);
                 if (next != before.ovens[i]) {
                     watches = watches == before.ovens ? before.ovens.clone() : watches;

@@ -30,13 +30,19 @@ record OvenWatch(
     /** The air at the probe has settled this long after the fan changed. */
     static final double FAN_SETTLED_S = 60.0;
 
+    /** Warmer than anything before by this, with the heater off: heat from somewhere. */
+    static final double RISING_K = 6.0;
+
+    /** Warmer than anything before by this, with the contactor open: like a fire. */
+    static final double FIRE_K = 10.0;
+
     static OvenWatch starting(GuardState.KeptOven kept, double nowS) {
         return new OvenWatch(
                 new FanWatch(false, nowS, false),
                 new HeaterWatch(false, nowS, kept.heatOnS(), 0),
                 new ChargeWatch(kept.charge(), kept.doorSeenOpen(), kept.doorProven()),
                 Double.NaN,
-                new RiseWatch(nowS, Double.NaN),
+                new RiseWatch(nowS, Double.NaN, false),
                 new DemandWatch(nowS, kept.heatOnS(), Double.NaN, false),
                 new FrozenWatch(Double.NaN, nowS, nowS, 0),
                 WarmthWatch.recalled(kept.warmestC(), nowS),
@@ -55,6 +61,7 @@ record OvenWatch(
             double openForS,
             long nowCharge,
             double airLimitC,
+            double riseLimitKPerS,
             double nowS) {
         double airC = readings.good(oven, Quantity.AIR_C);
         boolean doorClosed = readings.isOn(oven, Quantity.DOOR_CLOSED);
@@ -63,11 +70,21 @@ record OvenWatch(
         HeaterWatch nextHeater = heater.next(driven.heater(), nowCharge != charge.charge(), nowS);
         ChargeWatch nextCharge = charge.next(nowCharge, readings.isOff(oven, Quantity.DOOR_CLOSED));
         boolean fanSettled = nowS - nextFan.sinceS() >= FAN_SETTLED_S;
+        // what has risen already keeps counting when the guard itself stops the fan
+        boolean heatQuiet =
+                nextHeater.offFor(HEAT_SETTLED_S, nowS)
+                        && (fanSettled || heatOff.exceededBy(RISING_K, airC));
+        boolean contactorQuiet =
+                openForS >= CONTACTOR_SETTLED_S
+                        && (fanSettled || contactorOpen.exceededBy(FIRE_K, airC));
         double nextDoor =
                 doorClosed ? (nowIs(doorClosedSinceS) ? doorClosedSinceS : nowS) : Double.NaN;
         DemandWatch nextDemand =
                 demand.next(
-                        doorClosed && driven.fan() && Double.isNaN(openForS),
+                        doorClosed
+                                && driven.fan()
+                                && Double.isNaN(openForS)
+                                && !nextHeater.offFor(HEAT_SETTLED_S, nowS),
                         nextHeater.onS(nowS),
                         airC,
                         readings.good(UnitId.LINE, Quantity.ROOM_C),
@@ -78,13 +95,11 @@ record OvenWatch(
                         nextHeater,
                         nextCharge,
                         nextDoor,
-                        rise.next(airC, nowS),
+                        rise.next(airC, riseLimitKPerS, nowS),
                         nextDemand,
                         frozen.next(airC, nextHeater.switches(), nowS),
-                        heatOff.next(
-                                fanSettled && nextHeater.offFor(HEAT_SETTLED_S, nowS), airC, nowS),
-                        contactorOpen.next(
-                                fanSettled && openForS >= CONTACTOR_SETTLED_S, airC, nowS),
+                        heatOff.next(heatQuiet, airC, nowS),
+                        contactorOpen.next(contactorQuiet, airC, nowS),
                         limit.next(airLimitC, airC));
         return next.sameAs(this) ? this : next;
     }

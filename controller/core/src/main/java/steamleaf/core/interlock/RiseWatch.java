@@ -5,24 +5,19 @@ package steamleaf.core.interlock;
  *
  * @param atS guard time at which the window began
  * @param airC NaN when unknown
+ * @param tooFast the air is further above the window's beginning than heater and fan could bring it
+ *     in the window's whole length
  */
-record RiseWatch(double atS, double airC) {
+record RiseWatch(double atS, double airC, boolean tooFast) {
     /** Length of the window. */
     static final double WINDOW_S = 10.0;
 
-    RiseWatch next(double nowAirC, double nowS) {
-        boolean over = nowS - atS >= WINDOW_S;
-        boolean known = !Double.isNaN(airC) && !Double.isNaN(nowAirC);
-        return known && !over ? this : fresh(nowAirC, nowS);
-    }
-
-    private RiseWatch fresh(double nowAirC, double nowS) {
-        boolean same = Double.isNaN(airC) && Double.isNaN(nowAirC); // unknown stays unknown
-        return same ? this : new RiseWatch(nowS, nowAirC);
-    }
-
-    /** Rose by more than {@code limitKPerS} over the whole window's length, however quickly. */
-    boolean tooFast(double nowAirC, double limitKPerS) {
-        return nowAirC - airC > limitKPerS * WINDOW_S;
+    RiseWatch next(double nowAirC, double limitKPerS, double nowS) {
+        boolean fast = nowAirC - airC > limitKPerS * WINDOW_S;
+        boolean over = nowS - atS >= WINDOW_S || Double.isNaN(airC) != Double.isNaN(nowAirC);
+        if (over) {
+            return new RiseWatch(nowS, nowAirC, fast);
+        }
+        return fast == tooFast ? this : new RiseWatch(atS, airC, fast);
     }
 }

@@ -269,7 +269,10 @@ public enum Rule {
                                     + " anything in the ten minutes before",
                             (v, u) -> {
                                 double airC = v.good(u, Quantity.AIR_C);
-                                boolean rising = v.oven(u).contactorOpen().exceededBy(10.0, airC);
+                                boolean rising =
+                                        v.oven(u)
+                                                .contactorOpen()
+                                                .exceededBy(OvenWatch.FIRE_K, airC);
                                 return !(rising && airC > 60.0);
                             })
                     .showsWithin(80.0)
@@ -295,7 +298,8 @@ public enum Rule {
                                     + " the ten minutes before",
                             (v, u) -> {
                                 double airC = v.good(u, Quantity.AIR_C);
-                                boolean rising = v.oven(u).heatOff().exceededBy(6.0, airC);
+                                boolean rising =
+                                        v.oven(u).heatOff().exceededBy(OvenWatch.RISING_K, airC);
                                 return !(rising && airC > 40.0);
                             })
                     .showsWithin(45.0)
@@ -397,12 +401,7 @@ public enum Rule {
                     .unless(
                             "air rose faster than heater and fan can make it (stock 5 °C/s) over"
                                     + " the length of 10 s",
-                            (v, u) ->
-                                    !v.oven(u)
-                                            .rise()
-                                            .tooFast(
-                                                    v.good(u, Quantity.AIR_C),
-                                                    v.built(u).riseLimitKPerS()))
+                            (v, u) -> !v.oven(u).rise().tooFast())
                     .showsWithin(10.0)
                     .hardWired("independent high limit, own sensor")
                     .safetyTime(23.0, "as L-3; a faster rise is a probe's fault or a fire")

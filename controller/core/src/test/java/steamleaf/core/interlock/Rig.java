@@ -71,8 +71,8 @@ final class Rig {
         guard = new Guard(settings);
         state = GuardState.started(settings, kept, restarts);
         out = AllowedOutputs.off(ovens);
-        airC = filled(25.0);
-        exhaustC = filled(24.0);
+        airC = filled(50.0);
+        exhaustC = filled(40.0);
         airLimitC = filled(85.0);
         longestHeatOnS = filled(4 * 3600.0);
         charge = new long[ovens];

@@ -1,0 +1,220 @@
+package steamleaf.core.interlock;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import java.util.HashSet;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+import steamleaf.core.reading.UnitId;
+
+/** Walks the rule table: every row is brought about, timed, healed and let go of. */
+class RuleTableTest {
+    private static Rig prepared(Rule rule, Story story) {
+        Rig rig =
+                rule == Rule.RESTARTED_TOO_OFTEN
+                        ? new Rig(3, GuardState.Kept.NOTHING, 3)
+                        : new Rig(3).running();
+        story.prepare().accept(rig);
+        return rig;
+    }
+
+    /**
+     * Runs from the cause until the rule is in effect; returns seconds, the first cycle being 0.
+     */
+    private static double until(Rig rig, Rule rule, UnitId unit, double longestS) {
+        double s = 0;
+        for (int n = 0; s <= longestS + 1; n++) {
+            if (rule == Rule.AIR_FROZEN) {
+                rig.wantHeat[unit.number() - 1] = n / 100 % 2 == 0; // time-proportioned, 10 s each
+            }
+            rig.cycle();
+            if (rig.present(rule, unit)) {
+                return s;
+            }
+            s += Rig.CYCLE_S;
+        }
+        return Double.NaN;
+    }
+
+    private static void assertEffect(Rig rig, Rule rule, UnitId unit) {
+        switch (rule.effect()) {
+            case CONTACTOR_OFF -> assertAllOff(rig);
+            case FIRE -> {
+                assertAllOff(rig);
+                assertTrue(rig.state.evacuate(), rig::story);
+                assertFalse(rig.out.extractor(), rig::story);
+                for (int n = 1; n <= rig.ovens; n++) {
+                    boolean burning = !unit.isOven() || unit.number() == n;
+                    OvenOutputs oven = rig.out.ovens().get(n - 1);
+                    assertEquals(burning ? 0.0 : 0.5, oven.damper(), rig::story);
+                    assertEquals(!burning, oven.fan(), rig::story);
+                }
+            }
+            case STEAM_OFF -> {
+                assertFalse(
+                        rig.steam() || rig.out.beltRun() || rig.out.beltSpeed() > 0, rig::story);
+                assertFalse(rig.state.steamAllowed(), rig::story);
+            }
+            case HEAT_OFF -> {
+                assertFalse(rig.heater(unit.number()), rig::story);
+                assertFalse(rig.state.heatAllowed(unit), rig::story);
+            }
+            case ALARM_ONLY -> {}
+        }
+    }
+
+    private static void assertAllOff(Rig rig) {
+        assertFalse(rig.out.contactor() || rig.steam() || rig.out.beltRun(), rig::story);
+        assertEquals(0.0, rig.out.beltSpeed());
+        for (OvenOutputs oven : rig.out.ovens()) {
+            assertFalse(oven.heater(), rig::story);
+        }
+    }
+
+    @ParameterizedTest
+    @EnumSource(Rule.class)
+    void eachCauseHasItsEffectWithinItsDelayAndInTheSameCycleWhereItHasNone(Rule rule) {
+        Story story = Story.of(rule);
+        Rig rig = prepared(rule, story);
+        story.cause().accept(rig);
+        if (rule == Rule.RESTARTED_TOO_OFTEN) {
+            rig.run(Guard.SETTLE_S - 0.1);
+        }
+        double tookS = until(rig, rule, story.unit(), rule.delayS() + rule.windowS());
+        // what a cycle drives is seen a cycle later, and asked for a cycle before
+        assertTrue(
+                tookS <= rule.delayS() + rule.windowS() + Rule.CYCLES_S + 1e-6,
+                () -> tookS + " s " + rig.story());
+        if (rule.windowS() == 0.0) {
+            assertTrue(tookS >= rule.delayS() - 1e-6, () -> tookS + " s " + rig.story());
+        }
+        assertEffect(rig, rule, story.unit());
+        assertEquals(
+                rule.latch() == Latch.TRIP,
+                rig.latched(rule, story.unit()) && rule.latch() != Latch.INTERLOCK);
+    }
+
+    @ParameterizedTest
+    @EnumSource(value = Rule.class)
+    void noCauseTakesAnotherOvensHeatUnlessItOpensTheContactor(Rule rule) {
+        Story story = Story.of(rule);
+        Rig rig = prepared(rule, story);
+        if (rule.opensContactor()) {
+            return;
+        }
+        story.cause().accept(rig);
+        until(rig, rule, story.unit(), rule.delayS() + rule.windowS());
+        assertTrue(rig.heater(1) && rig.heater(3), rig::story);
+    }
+
+    @ParameterizedTest
+    @EnumSource(Rule.class)
+    void whatALatchHoldsComesBackOnlyThroughItsPerson(Rule rule) {
+        Story story = Story.of(rule);
+        Rig rig = prepared(rule, story);
+        story.cause().accept(rig);
+        double tookS = until(rig, rule, story.unit(), 3 + rule.delayS() + rule.windowS());
+        assertFalse(Double.isNaN(tookS), rig::story);
+        UnitId unit = story.unit();
+        switch (rule.latch()) {
+            case TRIP -> {
+                rig.cycle(); // some causes end by their own effect
+                if (rig.present(rule, unit)) {
+                    rig.askReset(UnitId.LINE);
+                    rig.cycle();
+                    assertTrue(rig.latched(rule, unit), "no reset while it lasts");
+                    assertTrue(
+                            rig.lastEvents.contains(new GuardEvent.ResetRefused(rule, unit)),
+                            rig::story);
+                }
+                story.heal().accept(rig);
+                rig.run(40);
+                assertTrue(rig.latched(rule, unit), rig::story);
+                assertFalse(rig.present(rule, unit), rig::story);
+                rig.askStart(unit.equals(UnitId.LINE) ? Story.OVEN : unit);
+                rig.cycle();
+                assertTrue(rig.latched(rule, unit), "a start resets no trip");
+                assertEffect(rig, rule, unit);
+                rig.askReset(unit);
+                rig.cycle();
+                assertFalse(rig.latched(rule, unit), rig::story);
+                rig.run(1);
+                assertNothingStarted(rig, rule, unit);
+            }
+            case INTERLOCK -> {
+                story.heal().accept(rig);
+                rig.run(5);
+                assertFalse(rig.present(rule, unit), rig::story);
+                assertTrue(rig.latched(rule, unit), rig::story);
+                assertEffect(rig, rule, unit);
+                rig.askReset(unit);
+                rig.cycle();
+                assertEffect(rig, rule, unit);
+                rig.askStart(unit);
+                rig.run(3);
+                assertTrue(unit.isOven() ? rig.heater(unit.number()) : rig.steam(), rig::story);
+            }
+            case FOLLOWS -> {
+                story.heal().accept(rig);
+                rig.run(0.5);
+                assertFalse(rig.present(rule, unit) || rig.latched(rule, unit), rig::story);
+            }
+        }
+    }
+
+    /** A reset starts nothing. */
+    private static void assertNothingStarted(Rig rig, Rule rule, UnitId unit) {
+        switch (rule.effect()) {
+            case CONTACTOR_OFF, FIRE -> {
+                assertFalse(rig.steam(), rig::story);
+                for (OvenOutputs oven : rig.out.ovens()) {
+                    assertFalse(oven.heater(), rig::story);
+                }
+            }
+            case STEAM_OFF -> assertFalse(rig.steam() || rig.out.beltRun(), rig::story);
+            case HEAT_OFF -> assertFalse(rig.heater(unit.number()), rig::story);
+            case ALARM_ONLY -> {}
+        }
+    }
+
+    @ParameterizedTest
+    @EnumSource(Rule.class)
+    void eachRowSaysEverythingAndReactsWithinItsSafetyTime(Rule rule) {
+        assertFalse(rule.cause().isBlank());
+        assertFalse(rule.hardWired().isBlank());
+        assertFalse(rule.proofTest().isBlank());
+        assertFalse(rule.arithmetic().isBlank());
+        assertNotNull(rule.reason());
+        if (Double.isNaN(rule.safetyTimeS())) {
+            assertTrue(rule.arithmetic().startsWith("not timed"), rule.arithmetic());
+        } else {
+            assertTrue(
+                    rule.reactionS() <= rule.safetyTimeS(),
+                    rule + " reacts in " + rule.reactionS() + " s, has " + rule.safetyTimeS());
+        }
+    }
+
+    @Test
+    void idsAndReasonsStandOnce() {
+        assertEquals(
+                Rule.values().length,
+                new HashSet<>(Arrays.stream(Rule.values()).map(Rule::id).toList()).size());
+        assertEquals(
+                Rule.values().length,
+                new HashSet<>(Arrays.stream(Rule.values()).map(Rule::reason).toList()).size());
+    }
+
+    @Test
+    void nothingFollowsByItselfThatCouldHurt() {
+        for (Rule rule : Rule.values()) {
+            if (rule.latch() == Latch.FOLLOWS && rule.opensContactor()) {
+                assertEquals(Rule.PERMIT_KEY_OFF, rule);
+            }
+        }
+    }
+}
