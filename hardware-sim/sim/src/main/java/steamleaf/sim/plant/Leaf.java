@@ -8,6 +8,8 @@ package steamleaf.sim.plant;
 final class Leaf {
     private static final double REFERENCE_K = 353.15;
 
+    private static final Grid GRID = Grid.six();
+
     private final PlantSettings.Leaf numbers;
     final Slab blade;
     final Slab stem;
@@ -27,8 +29,8 @@ final class Leaf {
 
     Leaf(PlantSettings.Leaf numbers) {
         this.numbers = numbers;
-        blade = new Slab(numbers.cells());
-        stem = new Slab(numbers.cells());
+        blade = new Slab(GRID);
+        stem = new Slab(GRID);
     }
 
     Leaf(Leaf other) {

@@ -53,6 +53,12 @@ public final class LineFaults {
     /** The over-pressure switch neither opens nor breaks the steam. */
     public boolean overPressureSwitchDead;
 
+    /** The chest's first element hangs in the room. */
+    public boolean chestAFellOut;
+
+    /** The chest's second element hangs in the room. */
+    public boolean chestBFellOut;
+
     public double chestADriftK;
     public double chestBDriftK;
     public double roomDriftK;
@@ -83,6 +89,8 @@ public final class LineFaults {
         boltStuckOpen = other.boltStuckOpen;
         boltStuckLocked = other.boltStuckLocked;
         overPressureSwitchDead = other.overPressureSwitchDead;
+        chestAFellOut = other.chestAFellOut;
+        chestBFellOut = other.chestBFellOut;
         chestADriftK = other.chestADriftK;
         chestBDriftK = other.chestBDriftK;
         roomDriftK = other.roomDriftK;

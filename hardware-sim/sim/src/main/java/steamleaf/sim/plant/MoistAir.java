@@ -6,7 +6,7 @@ package steamleaf.sim.plant;
  *
  * <p>Heat capacities and the vapour's enthalpy at 0 °C: engineering choice near the values at low
  * pressure. The latent heat that follows, {@code VAPOUR_J_PER_KG + (VAPOUR_J_PER_KG_K −
- * WATER_J_PER_KG_K)·t}, stays within 0.5 % of the saturation line from 0 to 105 °C.
+ * WATER_J_PER_KG_K)·t}, stays within 0.5 % of the saturation line from 0 to 100 °C.
  */
 final class MoistAir {
     static final double GAS_J_PER_MOL_K = 8.314462618; // CODATA 2018

@@ -71,7 +71,7 @@ final class Oven {
     boolean highLimitOpen;
     private double airflowForS;
     private boolean airflowProven;
-    private double scaleRh;
+    private double exhaustRh;
 
     boolean doorOpen;
     boolean fanDriven;
@@ -121,7 +121,7 @@ final class Oven {
         wallC = room.temperatureC;
         elementC = room.temperatureC;
         highLimitC = room.temperatureC;
-        scaleRh = room.relativeHumidity;
+        exhaustRh = room.relativeHumidity;
     }
 
     Oven(Oven other, @Nullable Charge charge) {
@@ -163,7 +163,7 @@ final class Oven {
         highLimitOpen = other.highLimitOpen;
         airflowForS = other.airflowForS;
         airflowProven = other.airflowProven;
-        scaleRh = other.scaleRh;
+        exhaustRh = other.exhaustRh;
         doorOpen = other.doorOpen;
         fanDriven = other.fanDriven;
         relayDriven = other.relayDriven;
@@ -313,6 +313,11 @@ final class Oven {
 
         // enthalpy
         double fan = powered ? numbers.fanW() * fanSpeed * fanSpeed * fanSpeed : 0;
+        double nominalFresh = numbers.freshOpenM3PerH() / 3_600 * room.dryAirKgPerM3;
+        double fire =
+                faults.fireW > 0
+                        ? faults.fireW * Math.clamp(freshKgPerS / nominalFresh, 0.1, 1)
+                        : 0;
         double wallUa = airToWallWPerK / (trays + 1);
         double exchange = wallUa + elementToAirWPerK;
         double perCapacity =
@@ -325,7 +330,8 @@ final class Oven {
                                 + wallUa * wallC
                                 + elementToAirWPerK * elementC
                                 + exchange * latent * perCapacity
-                                + fan)
+                                + fan
+                                + fire)
                         * inverse;
         b[0] = (flow - freshKgPerS) * inverse;
         double doorHeat = door * room.enthalpyJPerKg + wallUa * wallC;
@@ -372,7 +378,7 @@ final class Oven {
                         * (heaterW - elementToAirWPerK * (elementC - temperature[0]));
         ledger.electricJ += elapsedS * (heaterW + fan);
         ledger.energy(elapsedS * (freshKgPerS + leakKgPerS + doorKgPerS) * room.enthalpyJPerKg);
-        ledger.energyInJ += elapsedS * (heaterW + fan);
+        ledger.energyInJ += elapsedS * (heaterW + fan + fire);
         ledger.energy(
                 -elapsedS
                         * (freshKgPerS * lastEnthalpy + leakKgPerS * enthalpy[0] + door * doorOut));
@@ -412,18 +418,31 @@ final class Oven {
             Noise noise,
             boolean powered,
             Sensing out) {
-        out.airC[index] = airProbe.read(temperature[0], elapsedS, faults.airDriftK, noise);
+        out.airC[index] =
+                airProbe.read(
+                        faults.airProbeFellOut ? room.temperatureC : temperature[0],
+                        elapsedS,
+                        faults.airDriftK,
+                        noise);
         out.exhaustC[index] =
-                exhaustProbe.read(temperature[trays], elapsedS, faults.exhaustDriftK, noise);
+                exhaustProbe.read(
+                        faults.exhaustProbeFellOut ? room.temperatureC : temperature[trays],
+                        elapsedS,
+                        faults.exhaustDriftK,
+                        noise);
         if (tick % 5 == index % 5) {
-            scaleRh =
+            exhaustRh =
                     MoistAir.relativeHumidity(
                             humidity[trays],
                             Steam.saturationPa(temperature[trays]),
                             room.pressurePa);
         }
         double rh =
-                humidityProbe.read(Math.min(scaleRh, 1), elapsedS, faults.exhaustRhDrift, noise);
+                humidityProbe.read(
+                        faults.exhaustProbeFellOut ? room.relativeHumidity : Math.min(exhaustRh, 1),
+                        elapsedS,
+                        faults.exhaustRhDrift,
+                        noise);
         out.exhaustRh[index] = Math.clamp(rh, 0, 1);
         scaleWalkKg += scaleWalkPerRootS * Math.sqrt(elapsedS) * noise.bell();
         Charge inside = charge;

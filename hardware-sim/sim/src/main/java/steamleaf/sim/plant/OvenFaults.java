@@ -35,6 +35,18 @@ public final class OvenFaults {
     /** Current through the heater is never reported. */
     public boolean currentSensorDead;
 
+    /** The air element hangs in the room. */
+    public boolean airProbeFellOut;
+
+    /** The exhaust's element hangs in the room. */
+    public boolean exhaustProbeFellOut;
+
+    /**
+     * Something burns inside: heat at nominal fresh air, W; less air, less heat, never less than a
+     * tenth.
+     */
+    public double fireW;
+
     public double airDriftK;
     public double exhaustDriftK;
 
@@ -55,6 +67,9 @@ public final class OvenFaults {
         airflowSwitchStuckOn = other.airflowSwitchStuckOn;
         highLimitDead = other.highLimitDead;
         currentSensorDead = other.currentSensorDead;
+        airProbeFellOut = other.airProbeFellOut;
+        exhaustProbeFellOut = other.exhaustProbeFellOut;
+        fireW = other.fireW;
         airDriftK = other.airDriftK;
         exhaustDriftK = other.exhaustDriftK;
         exhaustRhDrift = other.exhaustRhDrift;

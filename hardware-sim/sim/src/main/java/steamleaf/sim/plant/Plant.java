@@ -198,7 +198,7 @@ public final class Plant {
                         1);
         out.roomPressureKPa =
                 pressureProbe.read(room.pressurePa / 1_000, stepS, faults.pressureDriftKPa, noise);
-        steamer.sense(stepS, noise, faults, powered, out);
+        steamer.sense(stepS, room, noise, faults, powered, out);
         for (int i = 0; i < ovens.length; i++) {
             ovens[i].sense(stepS, tick, i, room, noise, powered, out);
         }

@@ -115,13 +115,7 @@ public record PlantSettings(
                                     "activation energy of the diffusivity (Panchariya 2002 recomputed 27.7e3, Botheju 2011 26.6e3)")
                     double activationJPerMol,
             @Key(unit = "J/(kg·K)", min = 800, max = 2_500, what = "heat capacity of the dry leaf")
-                    double dryHeatCapacityJPerKgK,
-            @Key(
-                            unit = "1",
-                            min = 4,
-                            max = 40,
-                            what = "finite volumes per slab, graded towards the surface")
-                    int cells) {}
+                    double dryHeatCapacityJPerKgK) {}
 
     /**
      * Guggenheim–Anderson–de Boer sorption of the leaf; numbers set near the published single
@@ -673,7 +667,7 @@ public record PlantSettings(
                 3,
                 new Leaf(
                         0.5, 0.78, 0, 22, 0.16, 0.12, 2.2e-4, 2.8e-4, 0.3, 1.14e-11, 6.2e-11,
-                        27_000, 1_550, 7),
+                        27_000, 1_550),
                 new Sorption(0.026, 9_000, 40, 0.88),
                 new Rolling(0.02, 0.015, 30, 0.25, 240, 600, 3_600),
                 new Bench(15, 2.5e-3, 2e-5, 0.03, 25, 0.003, 0, 0.002, 0.003),

@@ -40,10 +40,12 @@ public final class PlantYaml {
 
     private final String file;
     private final List<String> mistakes = new ArrayList<>();
+    private final List<String> paths;
     private final Map<String, Node> given = new HashMap<>();
 
-    private PlantYaml(String file) {
+    private PlantYaml(String file, PlantSettings base) {
         this.file = file;
+        paths = SettingsTree.entries(base).stream().map(SettingsTree.Entry::path).toList();
     }
 
     /**
@@ -54,7 +56,7 @@ public final class PlantYaml {
      * @param base what the file overrides
      */
     public static Outcome read(String text, String file, PlantSettings base) {
-        return new PlantYaml(file).read(text, base);
+        return new PlantYaml(file, base).read(text, base);
     }
 
     private Outcome read(String text, PlantSettings base) {
@@ -255,14 +257,34 @@ public final class PlantYaml {
         };
     }
 
-    private static List<String> nearest(String name, List<String> allowed, String prefix) {
-        return allowed.stream()
-                .sorted(
-                        Comparator.comparingInt((String candidate) -> distance(name, candidate))
-                                .thenComparing(candidate -> candidate))
-                .limit(3)
-                .map(candidate -> prefix + candidate)
-                .toList();
+    /**
+     * Siblings that are spelled nearly so, then keys of the very name elsewhere; if there are none,
+     * all siblings.
+     */
+    private List<String> nearest(String name, List<String> allowed, String prefix) {
+        List<String> found =
+                new ArrayList<>(
+                        allowed.stream()
+                                .filter(
+                                        candidate ->
+                                                distance(name, candidate)
+                                                        <= Math.max(2, name.length() / 2))
+                                .sorted(
+                                        Comparator.comparingInt(
+                                                        (String candidate) ->
+                                                                distance(name, candidate))
+                                                .thenComparing(candidate -> candidate))
+                                .limit(3)
+                                .map(candidate -> prefix + candidate)
+                                .toList());
+        for (String path : paths) {
+            if (path.endsWith("." + name)) {
+                found.add(path);
+            }
+        }
+        return found.isEmpty()
+                ? allowed.stream().map(candidate -> prefix + candidate).toList()
+                : found;
     }
 
     /** Levenshtein distance, without regard to case. */

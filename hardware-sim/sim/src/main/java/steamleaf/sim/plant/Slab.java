@@ -1,8 +1,8 @@
 package steamleaf.sim.plant;
 
 /**
- * Water diffusing in one half of a slab, mid-plane to surface, in finite volumes graded towards the
- * surface.
+ * Water diffusing in one half of a slab, mid-plane to surface, on a grid of few nodes, see {@link
+ * Grid}.
  *
  * <p>Coordinates count dry matter, so that shrinkage needs no moving grid. Per kilogram of dry
  * matter, with ξ from 0 at the mid-plane to 1 at the surface and d = D/L²:
@@ -19,7 +19,8 @@ package steamleaf.sim.plant;
  */
 final class Slab {
     final double[] moisture;
-    private final double[] width;
+    private final Grid grid;
+    private final double[] volume;
     private final double[] upper;
     private final double[] right;
     double halfThicknessM;
@@ -31,26 +32,16 @@ final class Slab {
     /** Water that left in the last step, kg per kg dry matter and second. */
     double fluxPerS;
 
-    Slab(int cells) {
-        moisture = new double[cells];
-        upper = new double[cells];
-        right = new double[cells];
-        width = new double[cells];
-        double ratio = Math.pow(0.06, 1.0 / (cells - 1)); // outermost cell 0.06 of the innermost
-        double sum = 0;
-        double w = 1;
-        for (int i = 0; i < cells; i++) {
-            width[i] = w;
-            sum += w;
-            w *= ratio;
-        }
-        for (int i = 0; i < cells; i++) {
-            width[i] /= sum;
-        }
+    Slab(Grid grid) {
+        this.grid = grid;
+        volume = grid.volume();
+        moisture = new double[volume.length];
+        upper = new double[volume.length];
+        right = new double[volume.length];
     }
 
     Slab(Slab other) {
-        this(other.moisture.length);
+        this(other.grid);
         System.arraycopy(other.moisture, 0, moisture, 0, moisture.length);
         halfThicknessM = other.halfThicknessM;
         dryKg = other.dryKg;
@@ -67,9 +58,34 @@ final class Slab {
     double mean() {
         double sum = 0;
         for (int i = 0; i < moisture.length; i++) {
-            sum += width[i] * moisture[i];
+            sum += volume[i] * moisture[i];
         }
         return sum;
+    }
+
+    /**
+     * Moisture at a place between mid-plane (0) and surface (1), read linearly between cell
+     * centres; for ordinary volumes only.
+     */
+    double at(double place) {
+        double centre = 0;
+        double before = 0;
+        double edge = 0;
+        for (int i = 0; i < moisture.length; i++) {
+            before = centre;
+            centre = edge + 0.5 * volume[i];
+            edge += volume[i];
+            if (place <= centre) {
+                return i == 0
+                        ? moisture[0]
+                        : moisture[i - 1]
+                                + (place - before)
+                                        / (centre - before)
+                                        * (moisture[i] - moisture[i - 1]);
+            }
+        }
+        int last = moisture.length - 1;
+        return moisture[last] + (place - centre) / (1 - centre) * (surface - moisture[last]);
     }
 
     double waterKg() {
@@ -127,53 +143,44 @@ final class Slab {
         double perSquare = 1 / (halfThicknessM * halfThicknessM);
         double dry = dryM2PerS * perSquare;
         double wet = wetM2PerS * perSquare;
+        double perS = 1 / elapsedS;
+        double[] innerPart = grid.inner();
+        double[] outerPart = grid.outer();
+        int last = n - 1;
         double x = moisture[0];
-        double resistance = 0.5 * width[0] * (1 + x) / (dry + wet * x);
+        double hinder = (1 + x) / (dry + wet * x); // L²/D at the node
         double inner = 0;
-        double pivot;
         double above = 0;
-        double rhs = 0;
-        double storage = 0;
+        double before = 0;
         // forward elimination, mid-plane to surface
-        for (int i = 0; i < n; i++) {
-            double next = 0;
-            double outer = 0;
-            if (i + 1 < n) {
-                double y = moisture[i + 1];
-                next = 0.5 * width[i + 1] * (1 + y) / (dry + wet * y);
-                outer = 1 / (resistance + next);
-            }
-            storage = width[i] / elapsedS;
-            double diagonal = storage + inner + outer;
-            rhs = storage * moisture[i];
-            if (i > 0) {
-                diagonal -= inner * above;
-                rhs += inner * right[i - 1];
-            }
-            if (i + 1 < n) {
-                pivot = 1 / diagonal;
-                above = outer * pivot;
-                upper[i] = above;
-                right[i] = rhs * pivot;
-                inner = outer;
-                resistance = next;
-            } else {
-                double alpha = rhs / diagonal;
-                double beta = 1 / diagonal;
-                double flux =
-                        surfaceFlux(
-                                alpha,
-                                beta,
-                                resistance,
-                                gab,
-                                saturationPa,
-                                pressurePa,
-                                filmPerS,
-                                vapourPa);
-                moisture[i] = alpha - beta * flux;
-                fluxPerS = flux;
-            }
+        for (int i = 0; i < last; i++) {
+            double y = moisture[i + 1];
+            double next = (1 + y) / (dry + wet * y);
+            double outer = 1 / (outerPart[i] * hinder + innerPart[i + 1] * next);
+            double store = volume[i] * perS;
+            double pivot = 1 / (store + inner * (1 - above) + outer);
+            before = (store * x + inner * before) * pivot;
+            above = outer * pivot;
+            upper[i] = above;
+            right[i] = before;
+            inner = outer;
+            hinder = next;
+            x = y;
         }
+        double store = volume[last] * perS;
+        double beta = 1 / (store + inner * (1 - above));
+        double alpha = (store * x + inner * before) * beta;
+        fluxPerS =
+                surfaceFlux(
+                        alpha,
+                        beta,
+                        outerPart[last] * hinder,
+                        gab,
+                        saturationPa,
+                        pressurePa,
+                        filmPerS,
+                        vapourPa);
+        moisture[last] = alpha - beta * fluxPerS;
         for (int i = n - 2; i >= 0; i--) {
             moisture[i] = right[i] + upper[i] * moisture[i + 1];
         }

@@ -16,16 +16,6 @@ final class Steamer {
     static final int CELLS = 24;
     private static final double ORIFICE = 0.6;
 
-    // Cruz, Vieira & Silva 2006 (watercress peroxidase, biphasic first order at 84.6 °C),
-    // reference/enzyme.csv ENZ013 to ENZ018;
-    // the second activation energy follows from the computed survival row ENZ031.
-    private static final double ENZYME_REFERENCE_K = 84.6 + Steam.ZERO_C_K;
-    private static final double LABILE_PER_S = 18.0 / 60;
-    private static final double LABILE_J_PER_MOL = 421_000;
-    private static final double RESISTANT_PER_S = 0.24 / 60;
-    private static final double RESISTANT_J_PER_MOL = 352_000;
-    private static final double RESISTANT_SHARE = 0.5;
-
     private final PlantSettings.Steamer numbers;
     private final double dryHeatJPerKgK;
     private final Probe probeA;
@@ -295,17 +285,13 @@ final class Steamer {
 
     private void inactivate(int i, double elapsedS) {
         if (leafC[i] > 50) {
-            double over =
-                    (1 / ENZYME_REFERENCE_K - 1 / (leafC[i] + Steam.ZERO_C_K))
-                            / MoistAir.GAS_J_PER_MOL_K;
-            labile[i] += elapsedS * LABILE_PER_S * Math.exp(LABILE_J_PER_MOL * over);
-            resistant[i] += elapsedS * RESISTANT_PER_S * Math.exp(RESISTANT_J_PER_MOL * over);
+            labile[i] += elapsedS * Peroxidase.labilePerS(leafC[i]);
+            resistant[i] += elapsedS * Peroxidase.resistantPerS(leafC[i]);
         }
     }
 
     private double activity(int i) {
-        return (1 - RESISTANT_SHARE) * Math.exp(-labile[i])
-                + RESISTANT_SHARE * Math.exp(-resistant[i]);
+        return Peroxidase.left(labile[i], resistant[i]);
     }
 
     private void updateTemperature() {
@@ -507,9 +493,25 @@ final class Steamer {
         clear(TRAY);
     }
 
-    void sense(double elapsedS, Noise noise, LineFaults faults, boolean powered, Sensing out) {
-        out.chestAC = probeA.read(gasC, elapsedS, faults.chestADriftK, noise);
-        out.chestBC = probeB.read(gasC, elapsedS, faults.chestBDriftK, noise);
+    void sense(
+            double elapsedS,
+            Room room,
+            Noise noise,
+            LineFaults faults,
+            boolean powered,
+            Sensing out) {
+        out.chestAC =
+                probeA.read(
+                        faults.chestAFellOut ? room.temperatureC : gasC,
+                        elapsedS,
+                        faults.chestADriftK,
+                        noise);
+        out.chestBC =
+                probeB.read(
+                        faults.chestBFellOut ? room.temperatureC : gasC,
+                        elapsedS,
+                        faults.chestBDriftK,
+                        noise);
         out.steamAvailable = powered && !faults.steamFailed;
         out.overPressureHealthy = !overPressureOpen;
         out.hoodClosed = hoodClosedContact(faults);
