@@ -51,6 +51,11 @@ final class ChipHealth {
         return silences < PATIENCE || Math.floorMod(cycleOrTurn + offset, rest) == 0;
     }
 
+    /** It answers again, though not yet to be believed. */
+    void answered() {
+        silences = 0;
+    }
+
     void answeredWell() {
         silences = 0;
         if (!well) {

@@ -195,6 +195,10 @@ public final class Scan {
                         expander.health().answeredWell();
                         yield Quality.GOOD;
                     }
+                    case Mcp23017.Answer.Proving _ -> {
+                        expander.health().answered();
+                        yield expanderQuality[at]; // as bad as it was
+                    }
                     case Mcp23017.Answer.NotFollowing _ -> {
                         expander.health().notBelieved("loop-back does not follow");
                         yield Quality.GARBLED;

@@ -34,6 +34,14 @@ public final class Mcp23017 {
         }
 
         /**
+         * The loop-back followed this time, but not yet twice in a row, which is once each way.
+         * Pins that froze follow every other time by chance.
+         *
+         * @param levels pin levels as found
+         */
+        record Proving(int levels) implements Answer {}
+
+        /**
          * The loop-back input did not take the level just written to its output: the chip's pins do
          * not follow its registers.
          *
@@ -82,6 +90,7 @@ public final class Mcp23017 {
     private final byte[] registers = new byte[REGISTERS];
     private int outputs;
     private boolean loopLevel;
+    private int followedInARow;
 
     /**
      * Pins are counted 0 (GPA0) to 15 (GPB7).
@@ -153,16 +162,22 @@ public final class Mcp23017 {
             trouble = readAll();
         }
         if (trouble != null) {
+            followedInARow = 0;
             return new Answer.NoAnswer(trouble);
         }
         int wrong = firstDifference();
         if (wrong >= 0) {
+            followedInARow = 0;
             setUp();
             return new Answer.Misconfigured(wrong, registers[wrong] & 0xFF);
         }
         int levels = (registers[GPIOA] & 0xFF) | ((registers[GPIOA + 1] & 0xFF) << 8);
         boolean followed = ((levels >> loopIn) & 1) == (loopLevel ? 1 : 0);
-        return followed ? new Answer.Pins(levels) : new Answer.NotFollowing(levels);
+        followedInARow = followed ? Math.min(followedInARow + 1, 2) : 0;
+        if (!followed) {
+            return new Answer.NotFollowing(levels);
+        }
+        return followedInARow == 2 ? new Answer.Pins(levels) : new Answer.Proving(levels);
     }
 
     private int firstDifference() {
