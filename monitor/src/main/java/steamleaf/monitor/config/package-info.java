@@ -1,0 +1,5 @@
+/** The configuration file, checked whole. */
+@NullMarked
+package steamleaf.monitor.config;
+
+import org.jspecify.annotations.NullMarked;

@@ -1,0 +1,498 @@
+package steamleaf.monitor;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import steamleaf.contract.AlarmLive;
+import steamleaf.contract.Because;
+import steamleaf.contract.Bodies;
+import steamleaf.contract.Codec;
+import steamleaf.contract.JournalRecord;
+import steamleaf.contract.Kinds;
+import steamleaf.contract.LineDescription;
+import steamleaf.contract.RecipeDescription;
+import steamleaf.contract.UnitLive;
+
+/**
+ * The invented site of the tests: a journal written by hand through the contract's records, and
+ * live messages that fit it. The curves are smooth lines, not physics.
+ */
+public final class Ridge {
+    public static final String SITE = "ridge-house";
+    public static final String JOURNAL = "j-1";
+    public static final String START = "s-1";
+
+    /** 12 May 2026, 12:00 in the line's zone of the tests (UTC). */
+    public static final Instant NOON = Instant.parse("2026-05-12T12:00:00Z");
+
+    private final String journal;
+    private final List<JournalRecord> records = new ArrayList<>();
+    private Instant at = NOON;
+
+    public Ridge(String journal) {
+        this.journal = journal;
+    }
+
+    public static Ridge empty() {
+        return new Ridge(JOURNAL);
+    }
+
+    public List<JournalRecord> records() {
+        return List.copyOf(records);
+    }
+
+    public Instant at() {
+        return at;
+    }
+
+    public Ridge skip(long seconds) {
+        at = at.plusSeconds(seconds);
+        return this;
+    }
+
+    public Ridge add(String kind, Object body) {
+        records.add(
+                new JournalRecord(
+                        journal,
+                        records.size() + 1L,
+                        (records.size() + 1L) * 10,
+                        at,
+                        false,
+                        kind,
+                        Codec.tree(body)));
+        return this;
+    }
+
+    public Ridge lot(String id, String label, double massKg) {
+        return add(
+                Kinds.LOT,
+                new Bodies.Lot(
+                        id,
+                        "taken-in",
+                        label,
+                        "Heron slope",
+                        "Morning Reed",
+                        10,
+                        "medium",
+                        true,
+                        at.minusSeconds(5_400),
+                        massKg,
+                        massKg,
+                        26.5,
+                        null,
+                        null,
+                        "Ines"));
+    }
+
+    public Ridge changed(
+            String unit,
+            String batch,
+            String what,
+            String state,
+            @Nullable String operation,
+            int step) {
+        return changed(unit, batch, what, state, operation, step, null, null);
+    }
+
+    public Ridge changed(
+            String unit,
+            String batch,
+            String what,
+            String state,
+            @Nullable String operation,
+            int step,
+            UnitLive.@Nullable Moisture moisture,
+            @Nullable Double massKg) {
+        boolean planned = what.equals("planned");
+        return add(
+                Kinds.CHANGED,
+                new Bodies.Changed(
+                        unit,
+                        batch,
+                        what,
+                        state,
+                        operation,
+                        step,
+                        "standard",
+                        1,
+                        planned ? List.of(new Bodies.Portion("lot-" + batch, 4.1)) : null,
+                        massKg,
+                        moisture,
+                        null,
+                        planned ? "Ines" : null));
+    }
+
+    public static UnitLive.Moisture moisture(double mean, double sd) {
+        return new UnitLive.Moisture(mean, sd, mean + 2 * sd, 38.0, 0.055, 720.0, 120.0, 0.93);
+    }
+
+    /** Seconds of a batch in an oven, its moisture falling evenly from one value to another. */
+    public Ridge seconds(
+            String oven, String batch, int count, double from, double to, double airC) {
+        for (int i = 0; i < count; i++) {
+            double part = i / (double) count;
+            double moisture = from + (to - from) * part;
+            Map<String, Double> values = new LinkedHashMap<>();
+            values.put("airC", airC + Math.sin(i / 60.0) * 0.6);
+            values.put("exhaustC", airC - 18 + 12 * part);
+            values.put("exhaustRh", 0.6 - 0.3 * part);
+            values.put("scaleKg", 4.0 - 2.0 * part);
+            values.put("setAirC", airC);
+            values.put("heater", 0.55);
+            values.put("damper", 0.7);
+            values.put("fan", 1.0);
+            values.put("moisture", moisture);
+            values.put("moistureSd", 0.012);
+            values.put("wettest", moisture + 0.02);
+            values.put("leafC", 37.0);
+            values.put("doorClosed", 1.0);
+            values.put("airflow", 1.0);
+            add(
+                    Kinds.SECOND,
+                    new Bodies.Second(
+                            Map.of(
+                                    oven,
+                                    values,
+                                    "line",
+                                    Map.of("roomC", 24.0, "roomRh", 0.6, "pressureKPa", 95.4)),
+                            Map.of(oven, batch)));
+            at = at.plusSeconds(1);
+        }
+        return this;
+    }
+
+    /** A batch from its lot to the packing, {@code scale} seconds per recipe minute. */
+    public Ridge finished(String batch, String oven, String label, int scale) {
+        lot("lot-" + batch, label, 4.1);
+        changed(oven, batch, "planned", "planned", null, 1);
+        skip(60);
+        changed("steamer", batch, "started", "running", "steam", 1);
+        skip(240);
+        changed(oven, batch, "operation", "running", "cool", 2);
+        skip(300);
+        changed(oven, batch, "operation", "running", "dry", 3, moisture(0.79, 0.012), 4.0);
+        seconds(oven, batch, 90 * scale, 0.79, 0.50, 80);
+        changed(oven, batch, "operation", "running", "roll", 4, moisture(0.50, 0.016), null);
+        seconds(oven, batch, 15 * scale, 0.50, 0.49, 30);
+        changed(oven, batch, "rolled", "running", "dry", 5, moisture(0.49, 0.012), 1.6);
+        seconds(oven, batch, 30 * scale, 0.49, 0.30, 70);
+        add(
+                Kinds.ALARM,
+                new Bodies.Alarm(
+                        oven + ".airflow",
+                        oven,
+                        "airflow",
+                        "normal",
+                        "unacknowledged",
+                        "high",
+                        null,
+                        Because.of("airflow-low", oven)));
+        add(
+                Kinds.GUARD,
+                new Bodies.Guard(
+                        oven, "IL-07", "caused", true, Because.of("airflow-not-proven", oven)));
+        seconds(oven, batch, 15 * scale, 0.30, 0.25, 70);
+        add(
+                Kinds.ALARM,
+                new Bodies.Alarm(
+                        oven + ".airflow",
+                        oven,
+                        "airflow",
+                        "unacknowledged",
+                        "acknowledged",
+                        "high",
+                        "Ines",
+                        Because.of("airflow-low", oven)));
+        changed(oven, batch, "operation", "running", "shape", 6, moisture(0.25, 0.014), null);
+        seconds(oven, batch, 20 * scale, 0.25, 0.245, 30);
+        changed(oven, batch, "operation", "running", "dry", 7, moisture(0.245, 0.012), null);
+        seconds(oven, batch, 40 * scale, 0.245, 0.13, 60);
+        changed(oven, batch, "operation", "running", "rest", 8, moisture(0.13, 0.012), null);
+        add(
+                Kinds.SAMPLE,
+                new Bodies.Sample(
+                        "sample-" + batch,
+                        oven,
+                        batch,
+                        "taken",
+                        null,
+                        null,
+                        null,
+                        null,
+                        0.13,
+                        0.012,
+                        "Ines"));
+        seconds(oven, batch, 30 * scale, 0.13, 0.132, 30);
+        add(
+                Kinds.SAMPLE,
+                new Bodies.Sample(
+                        "sample-" + batch,
+                        oven,
+                        batch,
+                        "valued",
+                        0.128,
+                        0.004,
+                        "oven",
+                        "wet",
+                        null,
+                        null,
+                        "Ines"));
+        changed(oven, batch, "operation", "running", "dry", 9, moisture(0.132, 0.008), null);
+        seconds(oven, batch, 40 * scale, 0.132, 0.053, 75);
+        changed(oven, batch, "landed", "running", "cool", 10, moisture(0.053, 0.005), null);
+        seconds(oven, batch, 20 * scale, 0.053, 0.052, 40);
+        changed(oven, batch, "weighed", "running", "pack", 12, moisture(0.052, 0.004), 0.84);
+        add(
+                Kinds.LOT,
+                new Bodies.Lot(
+                        "packed-" + batch,
+                        "packed",
+                        "P-" + label,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        0.84,
+                        null,
+                        null,
+                        batch,
+                        List.of(new Bodies.Portion("lot-" + batch, 4.1)),
+                        "Ines"));
+        changed(oven, batch, "completed", "complete", null, 12, moisture(0.052, 0.004), 0.84);
+        return skip(600);
+    }
+
+    public static LineDescription description() {
+        return new LineDescription(
+                SITE,
+                "Ridge House",
+                START,
+                NOON,
+                "0.1.0",
+                "c0ffee",
+                List.of(
+                        new LineDescription.UnitDescription(
+                                "steamer", "steamer", null, null, false, 0.5),
+                        new LineDescription.UnitDescription(
+                                "oven-1", "oven", 130.0, 6_000.0, true, 6.0),
+                        new LineDescription.UnitDescription(
+                                "oven-2", "oven", 130.0, 6_000.0, true, 6.0),
+                        new LineDescription.UnitDescription(
+                                "oven-3", "oven", 130.0, 6_000.0, false, 6.0)),
+                List.of("light", "standard", "deep"),
+                true,
+                8.0,
+                16.0);
+    }
+
+    public static RecipeDescription recipe(String name) {
+        return new RecipeDescription(
+                name,
+                1,
+                0.055,
+                List.of(
+                        step("steam", null, null, null, null, 50.0),
+                        step("cool", null, 34.0, null, null, null),
+                        step("dry", 80.0, 38.0, 1.0, 0.50, null),
+                        step("roll", null, null, null, null, 900.0),
+                        step("dry", 70.0, 60.0, 0.75, 0.25, null),
+                        step("shape", null, null, null, null, 1_200.0),
+                        step("dry", 60.0, 60.0, 0.6, 0.13, null),
+                        step("rest", null, null, null, null, 1_800.0),
+                        step("dry", 75.0, 75.0, 0.3, 0.055, null),
+                        step("cool", null, 35.0, null, null, null),
+                        step("weigh", null, null, null, null, null),
+                        step("pack", null, null, null, null, null)));
+    }
+
+    private static RecipeDescription.Step step(
+            String operation,
+            @Nullable Double airC,
+            @Nullable Double leafMaxC,
+            @Nullable Double damper,
+            @Nullable Double until,
+            @Nullable Double durationS) {
+        return new RecipeDescription.Step(operation, airC, leafMaxC, damper, until, durationS);
+    }
+
+    private static UnitLive.Value good(double value) {
+        return new UnitLive.Value(value, "good");
+    }
+
+    public static UnitLive idleOven(String name, long cycle, Instant at) {
+        return new UnitLive(
+                name,
+                START,
+                cycle,
+                at,
+                "idle",
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                Map.of(
+                        "airC", good(24.1),
+                        "exhaustC", good(24.0),
+                        "exhaustRh", good(0.58),
+                        "doorClosed", good(1),
+                        "airflow", good(0)),
+                Map.of("heater", 0.0, "fan", 0.0, "damper", 0.0),
+                null,
+                null,
+                null,
+                List.of(),
+                List.of(
+                        new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on")),
+                        new UnitLive.Permissive("PM-02", true, Because.of("estop-healthy")),
+                        new UnitLive.Permissive("PM-05", false, Because.of("door-open", name))),
+                null,
+                null);
+    }
+
+    public static UnitLive drying(String name, String batch, long cycle, Instant at) {
+        return new UnitLive(
+                name,
+                START,
+                cycle,
+                at,
+                "running",
+                "dry",
+                "drying",
+                9,
+                12,
+                1_340.0,
+                batch,
+                "standard",
+                "40",
+                Map.of(
+                        "airC", good(75.2),
+                        "exhaustC", good(61.3),
+                        "exhaustRh", good(0.18),
+                        "scaleKg", new UnitLive.Value(null, "stale"),
+                        "doorClosed", good(1),
+                        "airflow", good(1)),
+                Map.of("heater", 0.42, "fan", 1.0, "damper", 0.3),
+                75.0,
+                new UnitLive.Moisture(0.081, 0.006, 0.09, 68.0, 0.055, 720.0, 150.0, 0.93),
+                null,
+                List.of(),
+                List.of(new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on"))),
+                null,
+                null);
+    }
+
+    /** Ready to roll: a person is asked to take the leaf out. */
+    public static UnitLive prompting(String name, String batch, long cycle, Instant at) {
+        UnitLive d = drying(name, batch, cycle, at);
+        return new UnitLive(
+                name,
+                START,
+                cycle,
+                at,
+                "running",
+                "dry",
+                "taking-out",
+                3,
+                12,
+                5_640.0,
+                batch,
+                "standard",
+                "41",
+                d.readings(),
+                d.outputs(),
+                null,
+                new UnitLive.Moisture(0.50, 0.016, 0.53, 36.5, 0.50, null, null, 0.71),
+                new UnitLive.Prompt(
+                        "p-7",
+                        "take-out",
+                        batch,
+                        90,
+                        false,
+                        510,
+                        Because.of("prompt.take-out", name)),
+                List.of(),
+                d.permissives(),
+                null,
+                null);
+    }
+
+    public static UnitLive line(long cycle, Instant at) {
+        return new UnitLive(
+                "line",
+                START,
+                cycle,
+                at,
+                "ready",
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                Map.of("roomC", good(24.2), "roomRh", good(0.61), "pressureKPa", good(95.4)),
+                Map.of("contactor", 1.0),
+                null,
+                null,
+                null,
+                List.of(),
+                List.of(new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on"))),
+                null,
+                null);
+    }
+
+    public static UnitLive steamer(long cycle, Instant at) {
+        return new UnitLive(
+                "steamer",
+                START,
+                cycle,
+                at,
+                "idle",
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                Map.of(
+                        "chestAC", good(24.3),
+                        "chestBC", good(24.5),
+                        "boilingC", good(98.3),
+                        "beltMmPerS", good(0),
+                        "hoodClosed", good(1)),
+                Map.of("valve", 0.0, "belt", 0.0),
+                null,
+                null,
+                null,
+                List.of(),
+                List.of(),
+                null,
+                null);
+    }
+
+    public static AlarmLive alarm(String unit, Instant since) {
+        return new AlarmLive(
+                unit + ".airflow",
+                unit,
+                "airflow",
+                "unacknowledged",
+                "high",
+                300,
+                40,
+                since,
+                null,
+                Because.of("airflow-low", unit));
+    }
+}
