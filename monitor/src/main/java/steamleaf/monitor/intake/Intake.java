@@ -226,7 +226,7 @@ public final class Intake implements Asking, AutoCloseable {
             overflowed = false;
             owes = true;
         }
-        if (other || silent || owes && now - lastAskNs > ASK_AGAIN_NS) {
+        if (other || silent || (owes && now - lastAskNs > ASK_AGAIN_NS)) {
             acknowledge();
         }
     }

@@ -11,6 +11,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.Collections;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import org.junit.jupiter.api.AfterEach;
@@ -196,8 +197,8 @@ final class IntakeTest {
                                         && n.line() != null
                                         && n.recipes().size() == 1
                                         && n.alarms().size() == 1);
-        assertEquals(7, now.unit("oven-1").cycle());
-        assertEquals("Ridge House", now.line().title());
+        assertEquals(7, Objects.requireNonNull(now.unit("oven-1")).cycle());
+        assertEquals("Ridge House", Objects.requireNonNull(now.line()).title());
         line.raw(new Topics(Ridge.SITE).alarm("oven-1.airflow"), new byte[0]);
         waitFor(n -> n.alarms().isEmpty());
     }
@@ -209,7 +210,7 @@ final class IntakeTest {
                 "Ines",
                 Ridge.START,
                 7,
-                "running",
+                4,
                 "oven-1",
                 "stop",
                 CommandMessage.Args.NONE);
@@ -231,7 +232,7 @@ final class IntakeTest {
         Reply moved = intake.ask(stop("c-2"));
         assertEquals(false, assertInstanceOf(Reply.Answered.class, refused).answer().moved());
         assertEquals(true, assertInstanceOf(Reply.Answered.class, moved).answer().moved());
-        assertEquals("c-1", line.nextCommand().id());
+        assertEquals("c-1", Objects.requireNonNull(line.nextCommand()).id());
     }
 
     @Test
