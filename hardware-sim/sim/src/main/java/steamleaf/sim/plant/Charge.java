@@ -10,6 +10,7 @@ final class Charge {
     Place place = Place.STEAMER;
     double workLeftS;
     double enzymeLeft = 1;
+    double ripeness = 0.5;
     double dwellS;
 
     /** Air between the leaves while they lie outside an oven. */
@@ -38,6 +39,7 @@ final class Charge {
         place = other.place;
         workLeftS = other.workLeftS;
         enzymeLeft = other.enzymeLeft;
+        ripeness = other.ripeness;
         dwellS = other.dwellS;
         heapC = other.heapC;
         heapHumidity = other.heapHumidity;
@@ -50,6 +52,7 @@ final class Charge {
             double dryKg,
             double waterKg,
             double celsius) {
+        this.ripeness = ripeness;
         double off = ripeness - 0.5;
         double stems =
                 Math.clamp(numbers.stemShare() + numbers.stemSharePerRipeness() * off, 0, 0.6);
@@ -256,6 +259,7 @@ final class Charge {
         }
         enzymeLeft = (enzymeLeft * mine + other.enzymeLeft * theirs) / (mine + theirs);
         dwellS = (dwellS * mine + other.dwellS * theirs) / (mine + theirs);
+        ripeness = (ripeness * mine + other.ripeness * theirs) / (mine + theirs);
     }
 
     private static void join(Slab slab, Slab added) {

@@ -5,7 +5,22 @@ package steamleaf.sim.plant;
  * surface, and the resistances between them in units of L/D, divided at the node's border so that
  * each side can have its own diffusivity.
  */
-record Grid(double[] volume, double[] inner, double[] outer) {
+final class Grid {
+    /** Share of the dry matter at each node, from the mid-plane to the surface; adds up to 1. */
+    final double[] volume;
+
+    /** Resistance between a node and the border towards the mid-plane. */
+    final double[] inner;
+
+    /** Resistance between a node and the border towards the surface. */
+    final double[] outer;
+
+    private Grid(double[] volume, double[] inner, double[] outer) {
+        this.volume = volume;
+        this.inner = inner;
+        this.outer = outer;
+    }
+
     /**
      * Six nodes that answer at the surface like the continuous slab.
      *

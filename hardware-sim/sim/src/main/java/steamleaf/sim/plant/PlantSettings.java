@@ -28,6 +28,14 @@ public record PlantSettings(
     /** The leaf of one plucking, and how water moves in it. */
     public record Leaf(
             @Key(
+                            unit = "kg",
+                            min = 0.2,
+                            max = 50,
+                            what = "fresh leaf that people feed for one charge",
+                            varies = Varies.PLUS,
+                            sd = 0.04)
+                    double lotKg,
+            @Key(
                             unit = "1",
                             min = 0,
                             max = 1,
@@ -666,7 +674,7 @@ public record PlantSettings(
         return new PlantSettings(
                 3,
                 new Leaf(
-                        0.5, 0.78, 0, 22, 0.16, 0.12, 2.2e-4, 2.8e-4, 0.3, 1.14e-11, 6.2e-11,
+                        3.85, 0.5, 0.78, 0, 22, 0.16, 0.12, 2.2e-4, 2.8e-4, 0.3, 1.14e-11, 6.2e-11,
                         27_000, 1_550),
                 new Sorption(0.026, 9_000, 40, 0.88),
                 new Rolling(0.02, 0.015, 30, 0.25, 240, 600, 3_600),

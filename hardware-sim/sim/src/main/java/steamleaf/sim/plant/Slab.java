@@ -34,7 +34,7 @@ final class Slab {
 
     Slab(Grid grid) {
         this.grid = grid;
-        volume = grid.volume();
+        volume = grid.volume;
         moisture = new double[volume.length];
         upper = new double[volume.length];
         right = new double[volume.length];
@@ -144,8 +144,8 @@ final class Slab {
         double dry = dryM2PerS * perSquare;
         double wet = wetM2PerS * perSquare;
         double perS = 1 / elapsedS;
-        double[] innerPart = grid.inner();
-        double[] outerPart = grid.outer();
+        double[] innerPart = grid.inner;
+        double[] outerPart = grid.outer;
         int last = n - 1;
         double x = moisture[0];
         double hinder = (1 + x) / (dry + wet * x); // L²/D at the node

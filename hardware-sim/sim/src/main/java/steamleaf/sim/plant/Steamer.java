@@ -48,6 +48,12 @@ final class Steamer {
     double hopperDryKg;
     double hopperWaterKg;
     double hopperC;
+
+    /**
+     * Thickness of the leaf being fed relative to leaf of ripeness 0.5; thick leaf heats slower.
+     */
+    double hopperThickness = 1;
+
     private final double[] dryKg = new double[CELLS + 2];
     private final double[] waterKg = new double[CELLS + 2];
     private final double[] freshKg = new double[CELLS + 2];
@@ -105,6 +111,7 @@ final class Steamer {
         hopperDryKg = other.hopperDryKg;
         hopperWaterKg = other.hopperWaterKg;
         hopperC = other.hopperC;
+        hopperThickness = other.hopperThickness;
         copy(other.dryKg, dryKg);
         copy(other.waterKg, waterKg);
         copy(other.freshKg, freshKg);
@@ -247,7 +254,7 @@ final class Steamer {
     private void steamLeaf(int i, double elapsedS, Ledger ledger) {
         double capacity = dryKg[i] * dryHeatJPerKgK + waterKg[i] * MoistAir.WATER_J_PER_KG_K;
         if (dewC > leafC[i]) {
-            double conductance = numbers.leafFilmWPerKgK() * freshKg[i];
+            double conductance = numbers.leafFilmWPerKgK() / hopperThickness * freshKg[i];
             // implicit in the leaf's temperature, so that thin leaf in strong steam stays stable
             double heat =
                     conductance

@@ -21,9 +21,6 @@ public final class UnitTruth {
      */
     public final LeafTruth leaf = new LeafTruth();
 
-    /** Temperature a wet surface would take in the air behind the heater. */
-    public double wetSurfaceC;
-
     /** Door of an oven, hood of the steamer. */
     public boolean doorOpen;
 

@@ -100,6 +100,13 @@ class PlantPageTest {
             the exponential of one, both cut at 2.5 deviations and at the allowed range. Offsets of single sensors (`biasSd`) and all noise are
             drawn by the seed too.
 
+            What is modelled: each oven as heating element, plenum, trays in series with their own air, walls, damper, leak, door, fan and
+            high limit; leaf as blade and stem in which water diffuses, with a surface film and a sorption isotherm, one temperature per tray;
+            the steamer as a chest of steam and air with its metal, leaf on the belt, hood, bolt and extractor; contactor, watchdog relay,
+            emergency stop and over-pressure switch; bench, cooling table, covered heap, rolling and shaping; sensing elements with offset, lag and
+            noise. What is not: condensation on cold oven walls (the humidity reading stops at saturation), the heat of sorption beyond the latent
+            heat, shrinkage of the film's area, air that the ovens give to the room, drying of leaf that lies on a stopped belt.
+
             Numbers without a source are engineering choices, set so that the lumped figures of a stock batch come out (about 90, 45, 40
             and 35 min for the four stages, 12 to 14 kWh). Moisture is wet basis (w.b.) unless it says dry basis (d.b.); ratios are 0 to 1.
             """;

@@ -92,7 +92,7 @@ class SlabTest {
     void theSixNodesAnswerLikeTheContinuousSlab() {
         Grid grid = Grid.six();
         double all = 0;
-        for (double share : grid.volume()) {
+        for (double share : grid.volume) {
             all += share;
         }
         assertEquals(1, all, 1e-14);
@@ -103,8 +103,8 @@ class SlabTest {
             }
             double ladder = 0;
             for (int i = 0; i < 6; i++) {
-                double admittance = grid.volume()[i] * s + ladder;
-                double resistance = grid.outer()[i] + (i < 5 ? grid.inner()[i + 1] : 0);
+                double admittance = grid.volume[i] * s + ladder;
+                double resistance = grid.outer[i] + (i < 5 ? grid.inner[i + 1] : 0);
                 ladder = 1 / (resistance + 1 / admittance);
             }
             assertEquals(s / fraction, ladder, 1e-12 * ladder);

@@ -81,6 +81,20 @@ class SteamerTest {
     }
 
     @Test
+    void peopleSeeRedStemsAfterTooShortASteamingAndMushAfterTooLong() {
+        assertEquals(Steamed.RED_STEMS, look("{}", 15));
+        assertEquals(Steamed.RIGHT, look("{}", 45));
+        assertEquals(Steamed.RIGHT, look("{}", 110));
+        assertEquals(Steamed.MUSH, look("{}", 170));
+        assertEquals(Steamed.RIGHT, look("leaf: {ripeness: 1}", 170), "ripe leaf bears more");
+    }
+
+    private static Steamed look(String yaml, double dwellS) {
+        HandDriven line = new HandDriven(with(yaml), 1).ready();
+        return line.plant.look(line.steam(1, dwellS));
+    }
+
+    @Test
     void steamNeedsBothValvesTheContactorAndALockedHood() {
         HandDriven line = steaming(PlantSettings.stock());
         assertTrue(line.plant.truth(0).valveOn);

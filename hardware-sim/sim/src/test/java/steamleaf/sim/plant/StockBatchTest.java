@@ -76,7 +76,7 @@ class StockBatchTest {
         line.run(3_000);
         UnitTruth truth = line.plant.truth(1);
         assertEquals(80, truth.airC, 2);
-        assertEquals(truth.wetSurfaceC, truth.leaf.temperatureC, 1.5);
+        assertEquals(line.plant.wetSurfaceC(1), truth.leaf.temperatureC, 1.5);
         assertTrue(truth.leaf.temperatureC < 38);
     }
 
