@@ -385,6 +385,7 @@ final class Desk {
             List<Sample> samples = new ArrayList<>(asked.samples());
             samples.add(sample);
             change.keep(asked.withSamples(samples, asked.sampleAskedFor()));
+            change.leaf(new LeafAction.SampleOut(batch.oven(), sample.id()));
             change.event(new Event.SampleStamped(sample, taken.stamp().by()));
             change.moved(taken, sample.id());
         }
@@ -433,11 +434,8 @@ final class Desk {
         List<Sample> samples = new ArrayList<>(batch.samples());
         samples.set(at, valued);
         change.keep(batch.withSamples(samples, batch.sampleAskedFor()));
-        boolean questioned = valued.isQuestionable();
-        if (!questioned) {
-            change.leaf(new LeafAction.Sampled(batch.oven(), valued));
-        }
-        change.event(new Event.SampleValued(valued, value.stamp().by(), questioned));
+        change.leaf(new LeafAction.Sampled(batch.oven(), valued));
+        change.event(new Event.SampleValued(valued, value.stamp().by()));
         change.moved(value, sample.id());
     }
 

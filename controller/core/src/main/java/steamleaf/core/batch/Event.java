@@ -101,10 +101,13 @@ public sealed interface Event {
 
     record SampleStamped(Sample sample, String by) implements Event {}
 
-    /**
-     * @param questioned the value is so far from the estimate that it was not believed
-     */
-    record SampleValued(Sample sample, String by, boolean questioned) implements Event {}
+    record SampleValued(Sample sample, String by) implements Event {}
+
+    /** The value is so far from what is known that it was not used: sample again. */
+    record SampleQuestioned(Sample sample) implements Event {}
+
+    /** The mass is so far from what is known that it was not used: weigh again. */
+    record WeighingQuestioned(UnitId oven, double massKg) implements Event {}
 
     record WeighedIn(String batchId, UnitId oven, double massKg, String by) implements Event {}
 

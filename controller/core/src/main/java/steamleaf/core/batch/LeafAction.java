@@ -23,6 +23,10 @@ public sealed interface LeafAction {
 
     record Weighed(UnitId oven, double massKg) implements LeafAction {}
 
+    /** A hand sample leaves the oven. */
+    record SampleOut(UnitId oven, String sampleId) implements LeafAction {}
+
+    /** The value of a sample. */
     record Sampled(UnitId oven, Sample sample) implements LeafAction {}
 
     /** Packed or thrown away. */

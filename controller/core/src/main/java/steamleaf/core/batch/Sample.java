@@ -22,16 +22,6 @@ public record Sample(
         return valueWet != valueWet;
     }
 
-    /**
-     * So far from the estimate that one of the two must be wrong: more than four standard
-     * deviations of their difference. Engineering choice.
-     */
-    public boolean isQuestionable() {
-        double difference = valueWet - estimateWhenTaken;
-        double deviation = Math.hypot(deviationWhenTaken, deviationWet);
-        return Math.abs(difference) > 4.0 * deviation; // without an estimate: NaN, not questioned
-    }
-
     Sample valued(double wet, double wetDeviation, String by) {
         return new Sample(
                 id, batchId, takenS, estimateWhenTaken, deviationWhenTaken, wet, wetDeviation, by);

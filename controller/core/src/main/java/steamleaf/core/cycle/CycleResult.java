@@ -1,10 +1,12 @@
 package steamleaf.core.cycle;
 
 import java.util.List;
+import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.Event;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
+import steamleaf.core.interlock.GuardEvent;
 
 /**
  * What one cycle decided.
@@ -16,5 +18,7 @@ public record CycleResult(
         AllowedOutputs outputs,
         Annunciation annunciation,
         List<Event> events,
+        List<GuardEvent> guardEvents,
+        List<AlarmEvent> alarmEvents,
         List<Answer> answers,
         boolean second) {}

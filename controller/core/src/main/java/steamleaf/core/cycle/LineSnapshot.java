@@ -1,6 +1,18 @@
 package steamleaf.core.cycle;
 
+import java.util.List;
+import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Floor;
+import steamleaf.core.interlock.GuardState;
 
-/** What must survive a restart: plain records all the way down. */
-public record LineSnapshot(double nowS, Floor floor) {}
+/**
+ * What must survive a restart: plain records all the way down.
+ *
+ * @param leaves oven 1 first
+ */
+public record LineSnapshot(
+        double nowS,
+        Floor floor,
+        GuardState.Kept guard,
+        List<AlarmStatus> alarms,
+        List<LeafSnapshot> leaves) {}

@@ -1,10 +1,35 @@
 package steamleaf.core.cycle;
 
+import java.util.List;
+import steamleaf.core.alarm.AlarmCondition;
+import steamleaf.core.alarm.AlarmStates;
+import steamleaf.core.batch.Event;
 import steamleaf.core.batch.Floor;
+import steamleaf.core.interlock.GuardState;
+import steamleaf.core.interlock.WantedOutputs;
 
 /**
- * All that one cycle hands to the next.
+ * All that one cycle hands to the next. A value, but for the moisture filters, which are stepped in
+ * place so that they need not allocate: a state is stepped once, and {@link Line#snapshot} keeps
+ * what must be kept.
  *
  * @param nowS the line's time axis: sums elapsed seconds, goes on over a restart
+ * @param secondS time since the last once-a-second work
+ * @param coldestChestC since leaf is on the belt; infinite before
+ * @param untold events that the next result reports first
  */
-public record LineState(long cycle, double nowS, Floor floor) {}
+public record LineState(
+        long cycle,
+        double nowS,
+        double secondS,
+        Floor floor,
+        GuardState guard,
+        AlarmStates alarms,
+        List<OvenLoop> loops,
+        SteamerLoop steamer,
+        List<OvenLeaf> leaves,
+        double boilingC,
+        double coldestChestC,
+        WantedOutputs wanted,
+        List<AlarmCondition> conditions,
+        List<Event> untold) {}

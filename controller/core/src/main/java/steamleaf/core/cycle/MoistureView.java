@@ -1,17 +1,28 @@
 package steamleaf.core.cycle;
 
 /**
- * What is known of the leaf in an oven. Moistures on the wet basis.
+ * What is known of the leaf in an oven. Moistures on the wet basis; deviations are standard
+ * deviations.
  *
- * @param landsInS until the current drying ends, NaN if not drying
- * @param inBandProbability that the charge's mean is inside 4 to 7 % when it lands
+ * @param wettest of the stems on the wettest tray
+ * @param afterCarryOver where the mean would end if heat went off now
+ * @param endMoisture where the drying that runs shall end, NaN if none runs
+ * @param landsInS until it ends, NaN if not known
+ * @param inBandProbability that the mean is inside 4 to 7 % when it lands, as far as is known now
+ * @param outOfReach this air can't bring the leaf to {@code endMoisture}
  */
 public record MoistureView(
         double mean,
         double deviation,
         double wettest,
+        double waterKg,
+        double dryKg,
         double leafC,
+        double afterCarryOver,
         double endMoisture,
         double landsInS,
         double landsInDeviationS,
-        double inBandProbability) {}
+        double inBandProbability,
+        boolean outOfReach,
+        boolean humidityDisagrees,
+        boolean scaleDisagrees) {}

@@ -7,6 +7,8 @@ import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Prompt;
+import steamleaf.core.interlock.Cause;
+import steamleaf.core.interlock.Permissive;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -29,6 +31,7 @@ public record UnitView(
         int operations,
         double inOperationS,
         String phase,
+        double inPhaseS,
         double airSetpointC,
         double heaterDuty,
         boolean heating,
@@ -38,4 +41,6 @@ public record UnitView(
         @Nullable SteamView steam,
         List<Prompt> prompts,
         @Nullable ArmedAction armed,
-        double armedForS) {}
+        double armedForS,
+        List<Cause> causes,
+        List<Permissive> permissives) {}

@@ -484,19 +484,6 @@ class ProceduresTest {
                                         line.stamp(null), id, 0.5, Basis.WET, "oven", 0.01))));
     }
 
-    @Test
-    void aSampleFarFromTheEstimateIsQuestionedNotSwallowed() {
-        drying();
-        String id = moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1))).subject();
-        moved(
-                line.tell(
-                        new Command.SampleValue(
-                                line.stamp(null), id, 0.30, Basis.WET, "oven", 0.005)));
-
-        assertTrue(happened(e -> e instanceof Event.SampleValued valued && valued.questioned()));
-        assertFalse(line.leafActions.stream().anyMatch(a -> a instanceof LeafAction.Sampled));
-    }
-
     // ---- commands
 
     @Test

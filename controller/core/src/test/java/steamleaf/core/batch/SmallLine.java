@@ -101,7 +101,8 @@ final class SmallLine implements Sight {
                     LeafAction.TakenOut _,
                     LeafAction.Worked _,
                     LeafAction.PutBack _,
-                    LeafAction.Weighed _ -> {}
+                    LeafAction.Weighed _,
+                    LeafAction.SampleOut _ -> {}
         }
     }
 

@@ -1,0 +1,121 @@
+package steamleaf.core.cycle;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.alarm.AlarmCondition;
+import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.batch.Batch;
+import steamleaf.core.batch.BatchSettings;
+import steamleaf.core.batch.Floor;
+import steamleaf.core.batch.Lot;
+import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.Place;
+import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.Prompt;
+import steamleaf.core.batch.PromptKind;
+import steamleaf.core.interlock.Cause;
+import steamleaf.core.interlock.GuardState;
+import steamleaf.core.reading.UnitId;
+
+/** Everything that is wrong now, for the alarms. */
+final class Conditions {
+    /** Leaf this far above its limit is an alarm. Engineering choice. */
+    private static final double LEAF_OVER_K = 2.0;
+
+    /** Close to the end an estimate this unsure is an alarm, wet basis. Engineering choice. */
+    private static final double UNSURE_DEVIATION = 0.012;
+
+    private static final double NEAR_THE_END = 0.08;
+
+    private Conditions() {}
+
+    static List<AlarmCondition> of(
+            LineSettings settings,
+            Floor floor,
+            GuardState guard,
+            List<OvenLeaf> leaves,
+            List<AlarmCondition> shells,
+            double nowS) {
+        List<AlarmCondition> found = new ArrayList<>();
+        for (Cause cause : guard.causes()) {
+            AlarmKind kind = AlarmKind.of(cause.reason().key());
+            if (kind != null) {
+                found.add(new AlarmCondition(cause.unit(), kind));
+            }
+        }
+        for (int n = 1; n <= settings.ovens(); n++) {
+            Batch batch = floor.batch(UnitId.oven(n));
+            if (batch != null) {
+                ofBatch(settings.batch(), batch, leaves.get(n - 1).view(), nowS, found);
+            }
+        }
+        ofLots(settings.batch(), floor, nowS, found);
+        found.addAll(shells);
+        return found.isEmpty() ? List.of() : found;
+    }
+
+    private static void ofBatch(
+            BatchSettings settings,
+            Batch batch,
+            @Nullable MoistureView leaf,
+            double nowS,
+            List<AlarmCondition> found) {
+        UnitId oven = batch.oven();
+        for (Prompt prompt : batch.prompts()) {
+            boolean asks = prompt.kind() != PromptKind.HAND_SAMPLE;
+            if (prompt.overdue() && asks) {
+                found.add(new AlarmCondition(prompt.unit(), AlarmKind.NOBODY_ANSWERED));
+                break;
+            }
+        }
+        boolean waits =
+                batch.isIn(ProcedureState.HELD) || batch.isIn(ProcedureState.STOPPED);
+        double inStateS = nowS - batch.procedure().stateSinceS();
+        if (waits && batch.charge().place() == Place.OVEN && inStateS >= settings.spreadAfterS()) {
+            found.add(new AlarmCondition(oven, AlarmKind.HELD_TOO_LONG));
+        }
+        if (leaf == null || !isDrying(batch) || !(batch.operation() instanceof Operation.Dry dry)) {
+            return;
+        }
+        if (leaf.leafC() > dry.leafMaxC() + LEAF_OVER_K) {
+            found.add(new AlarmCondition(oven, AlarmKind.LEAF_TOO_WARM));
+        }
+        if (leaf.outOfReach()) {
+            found.add(new AlarmCondition(oven, AlarmKind.TARGET_OUT_OF_REACH));
+        }
+        boolean near = dry.endMoisture() < NEAR_THE_END && leaf.mean() < NEAR_THE_END;
+        if (near && leaf.deviation() > UNSURE_DEVIATION) {
+            found.add(new AlarmCondition(oven, AlarmKind.MOISTURE_UNSURE));
+        }
+    }
+
+    private static boolean isDrying(Batch batch) {
+        return batch.isIn(ProcedureState.RUNNING)
+                && (batch.phase() instanceof Phase.Drying
+                        || batch.phase() instanceof Phase.Turning);
+    }
+
+    /** Leaf that waits in its lot, and leaf planned but not yet steamed. */
+    private static void ofLots(
+            BatchSettings settings, Floor floor, double nowS, List<AlarmCondition> found) {
+        double oldestS = 0.0;
+        for (Lot lot : floor.stock().lots()) {
+            if (lot.leftG() > 0) {
+                oldestS = Math.max(oldestS, nowS - lot.pluckedAtS());
+            }
+        }
+        for (int i = 0; i < floor.slots().size(); i++) {
+            Batch batch = floor.slots().get(i).batch();
+            if (batch != null && batch.charge().place() == Place.HEAP) {
+                oldestS = Math.max(oldestS, nowS - batch.charge().pluckedAtS());
+            }
+        }
+        if (oldestS > settings.freshLimitH() * 3600.0) {
+            found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_LIMIT));
+        } else if (oldestS > settings.freshWarningH() * 3600.0) {
+            found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_WARNING));
+        }
+    }
+}

@@ -1,0 +1,294 @@
+package steamleaf.core.cycle;
+
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.LeafAction;
+import steamleaf.core.batch.OperationKind;
+import steamleaf.core.estimate.Band;
+import steamleaf.core.estimate.LeafParameters;
+import steamleaf.core.estimate.MoistureEstimate;
+import steamleaf.core.estimate.MoistureFilter;
+import steamleaf.core.estimate.MoistureState;
+import steamleaf.core.estimate.OvenAir;
+import steamleaf.core.estimate.TimeToTarget;
+import steamleaf.core.estimate.Verdict;
+
+/**
+ * What one oven knows of its leaf, and of its own humidity sensor while it is hot and empty.
+ *
+ * <p>Mutable, because the filter is (it must not allocate): it belongs to one {@link LineState}
+ * after the other and is stepped once a second.
+ */
+public final class OvenLeaf {
+    // Rolling loses about 2 % of the dry mass: common practice; the rest: engineering choice.
+    private static final double ROLL_DRY_LOSS = 0.02;
+    private static final double ROLL_DRY_LOSS_SD = 0.01;
+    private static final double ROLL_WATER_LOSS = 0.02;
+    private static final double ROLL_WATER_LOSS_SD = 0.02;
+    private static final double ROLL_EVENING = 0.5;
+    private static final double SHAPE_DRY_LOSS = 0.005;
+    private static final double SHAPE_DRY_LOSS_SD = 0.005;
+    private static final double SHAPE_EVENING = 0.3;
+
+    /** A bench scale with leaf on it. Engineering choice. */
+    private static final double WEIGHING_SD_KG = 0.01;
+
+    /** Nobody weighed the steamed leaf: condensate and losses. Engineering choice. */
+    private static final double UNWEIGHED_SD = 0.08;
+
+    /** Steamed, cooled leaf, wet basis: about 80 %, as in the design's lumped example. */
+    private static final double STEAMED_MOISTURE = 0.79;
+
+    private static final double STEAMED_MOISTURE_SD = 0.025;
+    private static final double RAIN_MOISTURE = 0.015;
+    private static final double RAIN_MOISTURE_SD = 0.035;
+
+    /** The humidity sensor is zeroed on this much of hot, empty, closed oven. */
+    private static final double ZERO_AFTER_S = 60.0;
+
+    private static final double ZERO_AVERAGED_S = 60.0;
+
+    /** A zeroed humidity sensor is still this wrong, 0 to 1. Engineering choice. */
+    private static final double ZEROED_SD = 0.005;
+
+    /** No sensor that works is off by more. Engineering choice. */
+    private static final double MOST_BIAS = 0.10;
+
+    private static final double AHEAD_EVERY_S = 30.0;
+    private static final double CARRY_OVER_EVERY_S = 10.0;
+    private static final double HORIZON_S = 6 * 3600.0;
+
+    private final Band band;
+    private final LeafParameters oven;
+    private MoistureFilter filter;
+    private @Nullable String openSample;
+    private double zeroBias = Double.NaN;
+    private double zeroS;
+    private double sinceAheadS = AHEAD_EVERY_S;
+    private double sinceCarryOverS = CARRY_OVER_EVERY_S;
+    private double carryOver;
+    private TimeToTarget ahead = new TimeToTarget.Later(0.0, Double.NaN);
+    private @Nullable MoistureView view;
+
+    OvenLeaf(LeafParameters oven, Band band) {
+        this.oven = oven;
+        this.band = band;
+        this.filter = new MoistureFilter(oven, band);
+    }
+
+    /** What must survive a restart. */
+    LeafSnapshot snapshot() {
+        return new LeafSnapshot(
+                filter.isLoaded() ? filter.leaf().humidityBias() : zeroBias,
+                filter.isLoaded() ? filter.state() : null,
+                openSample);
+    }
+
+    static OvenLeaf restored(
+            LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
+        OvenLeaf leaf = new OvenLeaf(oven, band);
+        leaf.zeroBias = kept.zeroBias();
+        MoistureState state = kept.filter();
+        if (state != null) {
+            leaf.filter = leaf.newFilter();
+            leaf.filter.restore(state);
+            leaf.filter.gap(gapS);
+            leaf.openSample = kept.openSample();
+            leaf.look(Double.NaN, null, 1.0);
+        }
+        return leaf;
+    }
+
+    @Nullable MoistureView view() {
+        return view;
+    }
+
+    /** Takes note of what was done to the leaf; what it made of an entered value. */
+    Verdict take(LeafAction action) {
+        return switch (action) {
+            case LeafAction.Fed _ -> Verdict.TAKEN;
+            case LeafAction.Loaded loaded -> load(loaded);
+            case LeafAction.Turned _ -> {
+                filter.turned();
+                yield Verdict.TAKEN;
+            }
+            case LeafAction.TakenOut _ -> Verdict.TAKEN;
+            case LeafAction.Worked(_, OperationKind kind, double forS) -> worked(kind, forS);
+            case LeafAction.PutBack(_, double massKg) -> weighed(massKg);
+            case LeafAction.Weighed(_, double massKg) -> weighed(massKg);
+            case LeafAction.SampleOut(_, String sampleId) -> {
+                filter.sampleTaken();
+                openSample = sampleId;
+                yield Verdict.TAKEN;
+            }
+            case LeafAction.Sampled sampled -> sampled(sampled);
+            case LeafAction.Gone _ -> {
+                filter.unload();
+                openSample = null;
+                zeroS = 0.0;
+                zeroBias = Double.NaN;
+                view = null;
+                yield Verdict.TAKEN;
+            }
+        };
+    }
+
+    private Verdict load(LeafAction.Loaded loaded) {
+        filter = newFilter();
+        double massKg = loaded.massKg();
+        double freshKg = loaded.batch().charge().freshKg();
+        boolean weighed = massKg == massKg;
+        boolean rain = loaded.batch().charge().wetByRain();
+        Verdict verdict =
+                filter.load(
+                        weighed ? massKg : freshKg,
+                        weighed ? WEIGHING_SD_KG : UNWEIGHED_SD * freshKg,
+                        STEAMED_MOISTURE + (rain ? RAIN_MOISTURE : 0.0),
+                        rain ? RAIN_MOISTURE_SD : STEAMED_MOISTURE_SD);
+        openSample = null;
+        sinceAheadS = AHEAD_EVERY_S;
+        look(Double.NaN, null, 1.0);
+        return verdict;
+    }
+
+    private MoistureFilter newFilter() {
+        return new MoistureFilter(
+                zeroBias == zeroBias ? oven.zeroed(zeroBias, ZEROED_SD) : oven, band);
+    }
+
+    private Verdict worked(OperationKind kind, double forS) {
+        switch (kind) {
+            case ROLL ->
+                    filter.rolled(
+                            ROLL_DRY_LOSS,
+                            ROLL_DRY_LOSS_SD,
+                            ROLL_WATER_LOSS,
+                            ROLL_WATER_LOSS_SD,
+                            ROLL_EVENING);
+            case SHAPE ->
+                    filter.rolled(
+                            SHAPE_DRY_LOSS,
+                            SHAPE_DRY_LOSS_SD,
+                            SHAPE_DRY_LOSS,
+                            SHAPE_DRY_LOSS_SD,
+                            SHAPE_EVENING);
+            case REST -> filter.rested(forS);
+            case STEAM, COOL, DRY, TURN, WEIGH, PACK -> {}
+        }
+        return Verdict.TAKEN;
+    }
+
+    private Verdict weighed(double massKg) {
+        return massKg == massKg ? filter.weighIn(massKg, WEIGHING_SD_KG) : Verdict.TAKEN;
+    }
+
+    /** Of several open samples only the one taken last can still be compared with its moment. */
+    private Verdict sampled(LeafAction.Sampled sampled) {
+        if (!sampled.sample().id().equals(openSample)) {
+            return Verdict.QUESTIONED;
+        }
+        openSample = null;
+        return filter.sampleValue(sampled.sample().valueWet(), sampled.sample().deviationWet());
+    }
+
+    /** Leaf is in the oven. */
+    void dry(OvenAir air, double endMoisture, double elapsedS) {
+        filter.step(air, elapsedS);
+        look(endMoisture, air, elapsedS);
+    }
+
+    /** Leaf is on the bench. */
+    void rest(double roomC, double roomRh, double pressureKPa, double elapsedS) {
+        if (filter.isLoaded()) {
+            filter.onBench(roomC, roomRh, pressureKPa, elapsedS);
+            look(Double.NaN, null, elapsedS);
+        }
+    }
+
+    /**
+     * The oven is hot, closed and empty: what its exhaust humidity shows beyond the room's is the
+     * sensor's own error.
+     *
+     * @param expectedRh of the room's air at the exhaust's temperature
+     */
+    void zero(double exhaustRh, double expectedRh, double elapsedS) {
+        double error = exhaustRh - expectedRh;
+        if (!(Math.abs(error) <= MOST_BIAS)) {
+            zeroS = 0.0; // not steady, not empty, or not a working sensor
+            return;
+        }
+        zeroS += elapsedS;
+        if (zeroS >= ZERO_AFTER_S) {
+            zeroBias =
+                    zeroBias == zeroBias
+                            ? zeroBias
+                                    - Math.expm1(-elapsedS / ZERO_AVERAGED_S) * (error - zeroBias)
+                            : error;
+        }
+    }
+
+    void notEmptyOrNotHot() {
+        zeroS = 0.0;
+    }
+
+    private void look(double endMoisture, @Nullable OvenAir air, double elapsedS) {
+        if (!filter.isLoaded()) {
+            view = null;
+            return;
+        }
+        MoistureEstimate now = filter.estimate();
+        sinceAheadS += elapsedS;
+        sinceCarryOverS += elapsedS;
+        boolean drying = air != null && endMoisture == endMoisture;
+        if (!drying) {
+            carryOver = 0.0;
+            ahead = new TimeToTarget.Later(0.0, Double.NaN);
+            sinceAheadS = AHEAD_EVERY_S;
+            sinceCarryOverS = CARRY_OVER_EVERY_S;
+        } else {
+            if (sinceCarryOverS >= CARRY_OVER_EVERY_S) {
+                carryOver = filter.carryOver(air);
+                sinceCarryOverS = 0.0;
+            }
+            if (sinceAheadS >= AHEAD_EVERY_S) {
+                ahead = filter.lookAhead(endMoisture + carryOver, air.unmeasured(), HORIZON_S);
+                sinceAheadS = 0.0;
+            }
+        }
+        view = made(now, endMoisture);
+    }
+
+    private MoistureView made(MoistureEstimate now, double endMoisture) {
+        double landsInS = Double.NaN;
+        double landsInSdS = Double.NaN;
+        double landsSd = now.sd();
+        boolean outOfReach = false;
+        switch (ahead) {
+            case TimeToTarget.Reached _ -> landsInS = 0.0;
+            case TimeToTarget.In(double secondsS, double sdS, double moistureSd) -> {
+                landsInS = Math.max(0.0, secondsS - sinceAheadS);
+                landsInSdS = sdS;
+                landsSd = moistureSd;
+            }
+            case TimeToTarget.NotWithThisAir _ -> outOfReach = true;
+            case TimeToTarget.Later _ -> {}
+        }
+        boolean last = endMoisture < band.highest();
+        double probability =
+                last ? band.probability(endMoisture, landsSd) : now.inBandProbability();
+        return new MoistureView(
+                now.mean(),
+                now.sd(),
+                now.wettest(),
+                now.waterKg(),
+                now.dryKg(),
+                now.leafC(),
+                now.mean() - carryOver,
+                endMoisture,
+                landsInS,
+                landsInSdS,
+                probability,
+                outOfReach,
+                now.humidityDisagrees(),
+                now.scaleDisagrees());
+    }
+}

@@ -1,0 +1,148 @@
+package steamleaf.core.cycle;
+
+import steamleaf.core.batch.OvenWish;
+import steamleaf.core.loop.OutputLimits;
+import steamleaf.core.loop.Pid;
+import steamleaf.core.loop.PidState;
+import steamleaf.core.loop.PidTuning;
+import steamleaf.core.loop.TimeProportioning;
+
+/**
+ * Air temperature, fan and damper of one oven.
+ *
+ * <p>The air's target climbs at its ramp towards the recipe's set-point or to what the leaf
+ * permits, whichever is lower. While heat is wanted but not allowed, or no air flows, the loop
+ * waits: target at the air's temperature, integral as it was.
+ *
+ * @param targetC what the loop holds now; NaN while no heat is wanted
+ * @param leafCapC the air that keeps the leaf below its limit; infinite until the leaf needs it
+ */
+public record OvenLoop(
+        PidState pid,
+        TimeProportioning.State pulse,
+        double targetC,
+        double leafCapC,
+        boolean fan,
+        double damper) {
+
+    /** A fan once on runs until the air is below this. Engineering choice. */
+    private static final double COOLED_DOWN_C = 45.0;
+
+    /** An oven found this hot is aired, whoever heated it. Engineering choice. */
+    private static final double FOUND_HOT_C = 55.0;
+
+    /** The air gives way so that the leaf stays this far below its limit. Engineering choice. */
+    private static final double LEAF_MARGIN_K = 0.5;
+
+    /** How fast the air gives way, K/s per K of leaf. Engineering choice. */
+    private static final double LEAF_GAIN_PER_S = 0.02;
+
+    /** What belongs to the oven as built. */
+    record Fixed(PidTuning tuning, TimeProportioning pulses, double rampKPerS) {
+        /** Share of the set-point in the proportional part: less overshoot. Engineering choice. */
+        private static final double SETPOINT_WEIGHT = 0.6;
+
+        static Fixed of(LoopSettings loop) {
+            return new Fixed(
+                    PidTuning.isa(
+                            loop.gainDutyPerK(),
+                            loop.integralS(),
+                            loop.derivativeS(),
+                            SETPOINT_WEIGHT),
+                    new TimeProportioning(
+                            Math.round(loop.windowS() * 1000.0),
+                            Math.round(loop.leastOnS() * 1000.0),
+                            Math.round(loop.leastOnS() * 1000.0)),
+                    loop.rampKPerMin() / 60.0);
+        }
+
+        OvenLoop atRest(boolean fanOn) {
+            return new OvenLoop(
+                    PidState.at(0.0),
+                    pulses.start(),
+                    Double.NaN,
+                    Double.POSITIVE_INFINITY,
+                    fanOn,
+                    0.0);
+        }
+    }
+
+    double duty() {
+        return pid.output();
+    }
+
+    /**
+     * One cycle.
+     *
+     * @param mayHeat the guard allows it and air flows
+     * @param leafC NaN where there is no leaf
+     * @param secondS time since the last once-a-second work, 0 in the cycles between
+     */
+    OvenLoop step(
+            Fixed fixed,
+            OvenWish wish,
+            double airC,
+            double leafC,
+            boolean mayHeat,
+            double elapsedS,
+            double secondS) {
+        boolean coolsDown = fan && !(airC < COOLED_DOWN_C);
+        boolean newFan = wish.fan() || coolsDown || airC > FOUND_HOT_C;
+        double newDamper = wish.fan() ? wish.damper() : newFan ? 1.0 : 0.0;
+        if (!wish.heat()) {
+            return resting(fixed, newFan, newDamper);
+        }
+        long elapsedMs = Math.round(elapsedS * 1000.0);
+        if (!mayHeat) {
+            return new OvenLoop(
+                    new PidState(0.0, pid.integral(), 0.0, Double.NaN),
+                    fixed.pulses.off(pulse, elapsedMs),
+                    airC,
+                    leafCapC,
+                    newFan,
+                    newDamper);
+        }
+        if (secondS == 0.0) {
+            TimeProportioning.State nextPulse = fixed.pulses.step(pulse, duty(), elapsedMs);
+            return new OvenLoop(pid, nextPulse, targetC, leafCapC, newFan, newDamper);
+        }
+        double cap = leafCap(wish, leafC, secondS);
+        double reach = fixed.rampKPerS * secondS;
+        double from = targetC == targetC ? targetC : airC;
+        double target = Math.clamp(Math.min(wish.airC(), cap), from - reach, from + reach);
+        PidState nextPid =
+                Pid.step(fixed.tuning, OutputLimits.SHARE, pid, target, airC, 0.0, secondS);
+        return new OvenLoop(
+                nextPid,
+                fixed.pulses.step(pulse, nextPid.output(), elapsedMs),
+                target,
+                cap,
+                newFan,
+                newDamper);
+    }
+
+    private OvenLoop resting(Fixed fixed, boolean newFan, double newDamper) {
+        boolean rests = targetC != targetC && !pulse.on();
+        if (rests && newFan == fan && newDamper == damper) {
+            return this;
+        }
+        return new OvenLoop(
+                PidState.at(0.0),
+                fixed.pulses.start(),
+                Double.NaN,
+                Double.POSITIVE_INFINITY,
+                newFan,
+                newDamper);
+    }
+
+    /** Integral action only: the leaf follows its air within seconds, the air within minutes. */
+    private double leafCap(OvenWish wish, double leafC, double secondS) {
+        double limitC = wish.leafMaxC() - LEAF_MARGIN_K;
+        if (leafC != leafC || Double.isInfinite(limitC) || limitC >= wish.airC()) {
+            return Double.POSITIVE_INFINITY;
+        }
+        double from = Math.min(leafCapC, wish.airC());
+        return Math.clamp(
+                from + LEAF_GAIN_PER_S * (limitC - leafC) * secondS, limitC, wish.airC());
+    }
+}
