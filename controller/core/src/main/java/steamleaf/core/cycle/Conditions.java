@@ -70,8 +70,7 @@ final class Conditions {
                 break;
             }
         }
-        boolean waits =
-                batch.isIn(ProcedureState.HELD) || batch.isIn(ProcedureState.STOPPED);
+        boolean waits = batch.isIn(ProcedureState.HELD) || batch.isIn(ProcedureState.STOPPED);
         double inStateS = nowS - batch.procedure().stateSinceS();
         if (waits && batch.charge().place() == Place.OVEN && inStateS >= settings.spreadAfterS()) {
             found.add(new AlarmCondition(oven, AlarmKind.HELD_TOO_LONG));

@@ -15,4 +15,9 @@ import steamleaf.core.reading.Readings;
  * @param conditions for the alarms, found outside the core: disk full, clock doubtful
  */
 public record CycleInput(
-        long cycle, double elapsedS, boolean late, Readings readings, List<Command> commands, List<AlarmCondition> conditions) {}
+        long cycle,
+        double elapsedS,
+        boolean late,
+        Readings readings,
+        List<Command> commands,
+        List<AlarmCondition> conditions) {}

@@ -133,8 +133,7 @@ public final class Line {
         double nowS = kept.nowS() + assumedS;
         List<OvenLeaf> leaves = new ArrayList<>();
         for (LeafSnapshot leaf : kept.leaves()) {
-            leaves.add(
-                    OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, leaf, assumedS));
+            leaves.add(OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, leaf, assumedS));
         }
         LineState asleep =
                 beginning(
@@ -229,7 +228,13 @@ public final class Line {
         boolean look = second || !guarded.events().isEmpty();
         List<AlarmCondition> conditions =
                 look
-                        ? Conditions.of(settings, work.floor(), guarded.state(), seen.leaves(), in.conditions(), nowS)
+                        ? Conditions.of(
+                                settings,
+                                work.floor(),
+                                guarded.state(),
+                                seen.leaves(),
+                                in.conditions(),
+                                nowS)
                         : state.conditions();
         AlarmStep alarmed =
                 alarms.step(
@@ -509,11 +514,7 @@ public final class Line {
     }
 
     private WantedOutputs wanted(
-            LineState state,
-            Floor floor,
-            List<OvenLoop> loops,
-            SteamerLoop steamer,
-            double nowS) {
+            LineState state, Floor floor, List<OvenLoop> loops, SteamerLoop steamer, double nowS) {
         WantedOutputs before = state.wanted();
         OvenOutputs[] changed = null;
         for (int i = 0; i < loops.size(); i++) {
@@ -606,8 +607,7 @@ public final class Line {
     }
 
     private static GuardRequests requests(FloorStep work) {
-        boolean none =
-                work.starts().isEmpty() && work.resets().isEmpty() && work.stops().isEmpty();
+        boolean none = work.starts().isEmpty() && work.resets().isEmpty() && work.stops().isEmpty();
         return none
                 ? GuardRequests.NONE
                 : new GuardRequests(work.starts(), work.resets(), work.stops());

@@ -169,9 +169,7 @@ final class LineSight implements Sight {
                 worst = trouble;
             }
         }
-        return worst == Trouble.NONE && !guard.isStarted(unit)
-                ? Trouble.WAITS_FOR_PRESS
-                : worst;
+        return worst == Trouble.NONE && !guard.isStarted(unit) ? Trouble.WAITS_FOR_PRESS : worst;
     }
 
     private static Trouble trouble(Cause cause) {

@@ -83,8 +83,7 @@ public final class OvenLeaf {
                 openSample);
     }
 
-    static OvenLeaf restored(
-            LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
+    static OvenLeaf restored(LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
         OvenLeaf leaf = new OvenLeaf(oven, band);
         leaf.zeroBias = kept.zeroBias();
         MoistureState state = kept.filter();

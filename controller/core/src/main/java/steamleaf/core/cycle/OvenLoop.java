@@ -142,7 +142,6 @@ public record OvenLoop(
             return Double.POSITIVE_INFINITY;
         }
         double from = Math.min(leafCapC, wish.airC());
-        return Math.clamp(
-                from + LEAF_GAIN_PER_S * (limitC - leafC) * secondS, limitC, wish.airC());
+        return Math.clamp(from + LEAF_GAIN_PER_S * (limitC - leafC) * secondS, limitC, wish.airC());
     }
 }

@@ -20,8 +20,7 @@ import steamleaf.core.reading.UnitKind;
 final class Views {
     private Views() {}
 
-    static UnitView of(
-            LineSettings settings, CycleResult result, UnitId unit, Readings readings) {
+    static UnitView of(LineSettings settings, CycleResult result, UnitId unit, Readings readings) {
         LineState state = result.state();
         Batch batch = batch(state, unit);
         boolean oven = unit.isOven();
@@ -54,9 +53,7 @@ final class Views {
                 armed == null ? null : armed.action(),
                 armed == null ? 0.0 : armed.untilS() - state.nowS(),
                 state.guard().causes(unit),
-                unit.kind() == UnitKind.LINE
-                        ? List.of()
-                        : state.guard().permissives(unit));
+                unit.kind() == UnitKind.LINE ? List.of() : state.guard().permissives(unit));
     }
 
     private static @Nullable Batch batch(LineState state, UnitId unit) {
