@@ -19,6 +19,9 @@ final class Progress {
     /** Trays are not turned this shortly before the leaf lands. Engineering choice. */
     private static final double NO_TURN_BEFORE_END_S = 5 * 60.0;
 
+    /** Leaf and oven come to their temperatures before the estimate is believed to end it. */
+    private static final double LEAST_DRYING_S = 5 * 60.0;
+
     /** How long a hand sample is asked for. Engineering choice. */
     private static final double SAMPLE_PATIENCE_S = 10 * 60.0;
 
@@ -282,10 +285,11 @@ final class Progress {
     }
 
     private static boolean isLanded(Change change, Batch batch, Operation.Dry dry) {
-        if (change.sight.moistureAfterCarryOver(batch.oven()) <= dry.endMoisture()) {
+        double sinceS = change.nowS() - batch.procedure().operationSinceS();
+        boolean dryEnough = change.sight.moistureAfterCarryOver(batch.oven()) <= dry.endMoisture();
+        if (dryEnough && sinceS >= LEAST_DRYING_S) {
             return true;
         }
-        double sinceS = change.nowS() - batch.procedure().operationSinceS();
         if (sinceS > dry.longestS()) {
             change.event(
                     new Event.EndedByTime(

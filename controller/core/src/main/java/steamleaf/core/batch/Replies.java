@@ -133,10 +133,14 @@ final class Replies {
         return Ways.next(change, loaded);
     }
 
+    /** The drying counts from here: what it waited for the leaf is not drying. */
     private static Batch putBack(Change change, Batch batch, double massKg) {
+        double nowS = change.nowS();
         Batch back = inOven(batch, massKg);
         change.leaf(new LeafAction.PutBack(batch.oven(), massKg));
-        return Ways.enter(change, back, back.operation());
+        Procedure now = back.procedure();
+        return Ways.enter(
+                change, back.with(now.at(now.operation(), now.phase(), nowS)), back.operation());
     }
 
     private static Batch inOven(Batch batch, double massKg) {

@@ -31,6 +31,7 @@ import steamleaf.core.estimate.LeafParameters;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.Verdict;
 import steamleaf.core.interlock.Annunciation;
+import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.Guard;
 import steamleaf.core.interlock.GuardInput;
 import steamleaf.core.interlock.GuardLimits;
@@ -477,7 +478,7 @@ public final class Line {
                             Wishes.oven(batch),
                             readings.good(oven, Quantity.AIR_C),
                             leaf != null && leafInside ? leaf.leafC() : Double.NaN,
-                            state.guard().heatAllowed(oven),
+                            mayHeat(state.guard(), oven, readings),
                             elapsedS,
                             secondS);
             if (after != before) {
@@ -486,6 +487,16 @@ public final class Line {
             }
         }
         return changed == null ? state.loops() : List.of(changed);
+    }
+
+    /**
+     * Started, powered and blown through. Where the guard only pauses the heat because the air is
+     * too warm the loop runs on, so that it can take back what it gave.
+     */
+    private static boolean mayHeat(GuardState guard, UnitId oven, Readings readings) {
+        return guard.isStarted(oven)
+                && guard.contactor() == ContactorPhase.CLOSED
+                && readings.isOn(oven, Quantity.AIRFLOW_PROVEN);
     }
 
     private SteamerLoop steamer(

@@ -112,7 +112,10 @@ public final class OvenLeaf {
             }
             case LeafAction.TakenOut _ -> Verdict.TAKEN;
             case LeafAction.Worked(_, OperationKind kind, double forS) -> worked(kind, forS);
-            case LeafAction.PutBack(_, double massKg) -> weighed(massKg);
+            case LeafAction.PutBack(_, double massKg) -> {
+                filter.turned(); // new places on the trays, and a door that was open
+                yield weighed(massKg);
+            }
             case LeafAction.Weighed(_, double massKg) -> weighed(massKg);
             case LeafAction.SampleOut(_, String sampleId) -> {
                 filter.sampleTaken();

@@ -32,10 +32,10 @@ public record OvenLoop(
     private static final double FOUND_HOT_C = 55.0;
 
     /** The air gives way so that the leaf stays this far below its limit. Engineering choice. */
-    private static final double LEAF_MARGIN_K = 0.5;
+    private static final double LEAF_MARGIN_K = 1.0;
 
-    /** How fast the air gives way, K/s per K of leaf. Engineering choice. */
-    private static final double LEAF_GAIN_PER_S = 0.02;
+    /** Air gives way by this many K for each K that the leaf is off. Engineering choice. */
+    private static final double AIR_PER_LEAF = 1.5;
 
     /** What belongs to the oven as built. */
     record Fixed(PidTuning tuning, TimeProportioning pulses, double rampKPerS) {
@@ -97,7 +97,7 @@ public record OvenLoop(
             return new OvenLoop(
                     new PidState(0.0, pid.integral(), 0.0, Double.NaN),
                     fixed.pulses.off(pulse, elapsedMs),
-                    airC,
+                    Math.min(airC, wish.airC()),
                     leafCapC,
                     newFan,
                     newDamper);
@@ -106,7 +106,7 @@ public record OvenLoop(
             TimeProportioning.State nextPulse = fixed.pulses.step(pulse, duty(), elapsedMs);
             return new OvenLoop(pid, nextPulse, targetC, leafCapC, newFan, newDamper);
         }
-        double cap = leafCap(wish, leafC, secondS);
+        double cap = leafCap(wish, airC, leafC);
         double reach = fixed.rampKPerS * secondS;
         double from = targetC == targetC ? targetC : airC;
         double target = Math.clamp(Math.min(wish.airC(), cap), from - reach, from + reach);
@@ -135,13 +135,15 @@ public record OvenLoop(
                 newDamper);
     }
 
-    /** Integral action only: the leaf follows its air within seconds, the air within minutes. */
-    private double leafCap(OvenWish wish, double leafC, double secondS) {
+    /**
+     * The air that brings the leaf to its limit, seen from where both are now. When the leaf stands
+     * at its limit this is the air as it is, so it finds its level by itself.
+     */
+    private static double leafCap(OvenWish wish, double airC, double leafC) {
         double limitC = wish.leafMaxC() - LEAF_MARGIN_K;
         if (leafC != leafC || Double.isInfinite(limitC) || limitC >= wish.airC()) {
             return Double.POSITIVE_INFINITY;
         }
-        double from = Math.min(leafCapC, wish.airC());
-        return Math.clamp(from + LEAF_GAIN_PER_S * (limitC - leafC) * secondS, limitC, wish.airC());
+        return Math.clamp(airC + AIR_PER_LEAF * (limitC - leafC), limitC, wish.airC());
     }
 }

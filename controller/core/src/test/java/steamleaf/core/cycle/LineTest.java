@@ -1,61 +1,316 @@
 package steamleaf.core.cycle;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
+import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static steamleaf.core.cycle.TinyLine.OVEN_1;
 
 import java.util.List;
+import java.util.function.Predicate;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import steamleaf.core.batch.Answer;
+import steamleaf.core.batch.ArmedAction;
+import steamleaf.core.batch.Basis;
+import steamleaf.core.batch.Button;
+import steamleaf.core.batch.Command;
 import steamleaf.core.batch.Event;
-import steamleaf.core.batch.OperationKind;
+import steamleaf.core.batch.HeldCause;
+import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.Place;
+import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.PromptKind;
+import steamleaf.core.batch.Refusal;
+import steamleaf.core.interlock.ContactorPhase;
+import steamleaf.core.interlock.GuardEvent;
+import steamleaf.core.interlock.Latch;
+import steamleaf.core.reading.Channel;
+import steamleaf.core.reading.Quality;
+import steamleaf.core.reading.Quantity;
+import steamleaf.core.reading.Reading;
+import steamleaf.core.reading.UnitId;
 
 class LineTest {
     private final TinyLine line = new TinyLine(1);
 
     private static final double NIGHT_S = 14 * 3600.0;
 
+    private boolean happened(Predicate<Event> what) {
+        return line.events.stream().anyMatch(what);
+    }
+
+    private void force(UnitId unit, Quantity quantity, double value) {
+        line.forced.put(new Channel(unit, quantity), new Reading(value, Quality.GOOD));
+    }
+
+    private void drying(TinyLine on, UnitId oven) {
+        on.start(oven, "standard", 5.0);
+        on.runWithHands(
+                oven,
+                7200.0,
+                () ->
+                        on.batch(oven).phase() instanceof Phase.Drying(double sinceS, _)
+                                && on.state.nowS() - sinceS > 600.0);
+    }
+
+    // ---- the whole way
+
     @ParameterizedTest
     @ValueSource(strings = {"light", "standard", "deep"})
     void aBatchRunsFromLeafToPackedLotAndLandsInItsBand(String recipe) {
+        double[] hottestWetLeafC = {0.0};
+        line.each =
+                () -> {
+                    TinyLine.Oven oven = line.ovens.getFirst();
+                    if (oven.dryKg > 0.0 && oven.moisture() > 0.56) {
+                        hottestWetLeafC[0] = Math.max(hottestWetLeafC[0], oven.leafC);
+                    }
+                };
         line.start(OVEN_1, recipe, 5.0);
         line.runWithHands(OVEN_1, NIGHT_S, () -> line.state.floor().batch(OVEN_1) == null);
 
-        assertTrue(
-                line.events.stream().anyMatch(event -> event instanceof Event.BatchCompleted),
-                line::story);
+        assertTrue(happened(event -> event instanceof Event.BatchCompleted), line::story);
         double end = line.ovens.getFirst().moisture();
         assertTrue(end > 0.04 && end < 0.07, () -> end + line.story());
+        assertTrue(
+                hottestWetLeafC[0] < 39.5, () -> "wet leaf reached " + hottestWetLeafC[0] + " °C");
         assertEquals(List.of(), line.unsafe);
+        assertFalse(
+                line.guardEvents.stream()
+                        .anyMatch(
+                                event ->
+                                        event instanceof GuardEvent.TookEffect effect
+                                                && effect.rule().latch() == Latch.TRIP),
+                line::story);
+        assertFalse(line.last.outputs().contactor());
     }
 
     @Test
-    void printsItsStages() {
-        line.start(OVEN_1, "standard", 5.0);
-        double[] fromS = {line.state.nowS()};
-        line.runWithHands(
-                OVEN_1,
-                NIGHT_S,
-                () -> {
-                    return line.state.floor().batch(OVEN_1) == null;
-                });
-        line.events.stream()
-                .filter(e -> e instanceof Event.OperationEnded)
-                .map(e -> (Event.OperationEnded) e)
-                .forEach(
-                        e ->
-                                System.err.printf(
-                                        "%s %.0f s  %.4f ± %.4f%n",
-                                        e.kind(),
-                                        e.durationS(),
-                                        e.moisture(),
-                                        e.moistureDeviation()));
-        System.err.println(
-                line.ovens.getFirst().moisture()
-                        + " hottest leaf "
-                        + line.ovens.getFirst().hottestLeafC
-                        + fromS[0]
-                        + OperationKind.DRY);
+    void twoOvensDryTwoBatchesAtOnce() {
+        TinyLine two = new TinyLine(2);
+        UnitId second = UnitId.oven(2);
+        drying(two, OVEN_1);
+        two.start(second, "light", 4.0);
+        two.runWithHands(second, 7200.0, () -> two.batch(second).phase() instanceof Phase.Drying);
+
+        assertTrue(two.isInOven(OVEN_1) && two.isInOven(second), two::story);
+        assertNull(two.state.floor().inSteamer());
+        assertEquals(9000, two.state.floor().inProcessG());
+    }
+
+    @Test
+    void whileAnOvenIsHotAndEmptyItsHumidityIsZeroed() {
+        TinyLine biased = line;
+        biased.start(OVEN_1, "standard", 5.0);
+        biased.runUntil("warm", 1800, () -> biased.asks(OVEN_1, PromptKind.STEAM_READY));
+        biased.run(120.0);
+
+        double bias = biased.line.snapshot(biased.state).leaves().getFirst().zeroBias();
+        assertEquals(0.0, bias, 0.01, "the sensor of the small line has no offset");
+    }
+
+    // ---- the guard has the last word
+
+    @Test
+    void anEmergencyStopOpensTheContactorAndHoldsTheBatch() {
+        drying(line, OVEN_1);
+        force(UnitId.LINE, Quantity.EMERGENCY_STOP_HEALTHY, 0.0);
+        line.run(1.0);
+        assertFalse(line.last.outputs().contactor());
+        assertFalse(line.last.outputs().ovens().getFirst().heater());
+        line.run(1.1);
+        assertEquals(HeldCause.TRIPPED, line.batch(OVEN_1).procedure().heldCause());
+        assertTrue(line.last.outputs().ovens().getFirst().fan(), "wet leaf is aired");
+    }
+
+    @Test
+    void afterATripAPersonResetsAndResumesAtTheMachine() {
+        drying(line, OVEN_1);
+        force(UnitId.LINE, Quantity.EMERGENCY_STOP_HEALTHY, 0.0);
+        line.run(5.0);
+        line.forced.clear();
+        line.run(1.0);
+        Answer tooEarly = arm(OVEN_1, ArmedAction.RESUME);
+        assertEquals(Refusal.NOT_PERMITTED, ((Answer.Refused) tooEarly).reason());
+        line.moved(arm(UnitId.LINE, ArmedAction.RESET));
+        line.press(Button.RESET);
+        line.moved(arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        line.pickUpRelay();
+        line.run(30.0);
+
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state(), line::story);
+        assertTrue(line.state.guard().heatAllowed(OVEN_1), line::story);
+    }
+
+    private Answer arm(UnitId unit, ArmedAction action) {
+        return line.tell(
+                new Command.Arm(
+                        line.stamp(unit.isOven() ? line.batch(unit).state() : ProcedureState.IDLE),
+                        unit,
+                        action));
+    }
+
+    @Test
+    void theKeyTakesTheHeatAndHoldsTheBatch() {
+        drying(line, OVEN_1);
+        force(UnitId.LINE, Quantity.PERMIT_KEY_ON, 0.0);
+        line.run(3.0);
+        assertFalse(line.last.outputs().contactor());
+        assertEquals(HeldCause.PERMIT, line.batch(OVEN_1).procedure().heldCause());
+    }
+
+    @Test
+    void aStopIsObeyedInItsOwnCycle() {
+        drying(line, OVEN_1);
+        line.runUntil(
+                "a heater that is on", 60.0, () -> line.last.outputs().ovens().getFirst().heater());
+        line.moved(line.tell(new Command.Stop(line.stamp(null), OVEN_1)));
+        assertFalse(line.last.outputs().ovens().getFirst().heater());
+        line.run(10.0);
+        assertFalse(line.last.outputs().ovens().getFirst().heater());
+        assertEquals(ProcedureState.STOPPED, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void anOpenDoorTakesTheHeatAndOnlyAPressGivesItBack() {
+        drying(line, OVEN_1);
+        line.ovens.getFirst().open = true;
+        line.run(0.1);
+        line.run(20.0);
+        line.ovens.getFirst().open = false;
+        line.run(20.0);
+        assertFalse(line.state.guard().heatAllowed(OVEN_1));
+        assertTrue(line.asks(OVEN_1, PromptKind.PRESS_CONFIRM));
+        line.press(Button.CONFIRM);
+        line.run(3.0);
+        assertTrue(line.state.guard().heatAllowed(OVEN_1), line::story);
+    }
+
+    // ---- restart
+
+    @Test
+    void aRestartInMidDryingComesBackHeldWithBatchAndEstimateIntactButLessSure() {
+        drying(line, OVEN_1);
+        LineSnapshot kept = line.line.snapshot(line.state);
+        MoistureView before = line.state.leaves().getFirst().view();
+        assertNotNull(before);
+        line.state = line.line.restored(kept, 600.0, true, 1);
+        line.relayHolds = false;
+        line.step();
+
+        assertEquals(ProcedureState.HELD, line.batch(OVEN_1).state());
+        assertEquals(HeldCause.RESTARTED, line.batch(OVEN_1).procedure().heldCause());
+        assertEquals(Place.OVEN, line.batch(OVEN_1).charge().place());
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.Restored(double gapS, boolean known, var ids)
+                                        && gapS == 600.0
+                                        && known
+                                        && ids.equals(List.of("batch-1"))));
+        MoistureView after = line.state.leaves().getFirst().view();
+        assertNotNull(after);
+        assertTrue(after.deviation() > before.deviation());
+        assertEquals(before.mean(), after.mean(), 3.0 * after.deviation());
+        line.run(60.0);
+        assertFalse(line.last.outputs().contactor());
+        assertTrue(line.last.outputs().extractor(), "the hood counts as not vented");
+        assertTrue(line.asks(OVEN_1, PromptKind.RESUME_OR_ABORT));
+    }
+
+    @Test
+    void aBatchThatWasHeldByARestartCanBeFinished() {
+        drying(line, OVEN_1);
+        line.state = line.line.restored(line.line.snapshot(line.state), 60.0, true, 1);
+        line.relayHolds = false;
+        line.run(10.0);
+        line.moved(arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        line.pickUpRelay();
+        line.runWithHands(OVEN_1, NIGHT_S, () -> line.state.floor().batch(OVEN_1) == null);
+
+        assertTrue(happened(event -> event instanceof Event.BatchCompleted), line::story);
+        double end = line.ovens.getFirst().moisture();
+        assertTrue(end > 0.04 && end < 0.07, () -> end + line.story());
+    }
+
+    @Test
+    void aGapOfUnknownLengthCountsAsTheWorstCase() {
+        drying(line, OVEN_1);
+        LineSnapshot kept = line.line.snapshot(line.state);
+        LineState state = line.line.restored(kept, 0.0, false, 1);
+        assertEquals(kept.nowS() + Line.UNKNOWN_GAP_S, state.nowS());
+    }
+
+    @Test
+    void theSameInputsGiveTheSameOutputs() {
+        TinyLine one = new TinyLine(1);
+        TinyLine other = new TinyLine(1);
+        drying(one, OVEN_1);
+        drying(other, OVEN_1);
+        assertEquals(one.state.floor(), other.state.floor());
+        assertEquals(one.ovens.getFirst().airC, other.ovens.getFirst().airC);
+        assertEquals(
+                one.line.snapshot(one.state).leaves(), other.line.snapshot(other.state).leaves());
+    }
+
+    // ---- people
+
+    @Test
+    void aHandSampleFarFromTheEstimateIsQuestionedNotSwallowed() {
+        drying(line, OVEN_1);
+        String id =
+                line.moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1))).subject();
+        MoistureView before = line.state.leaves().getFirst().view();
+        assertNotNull(before);
+        line.moved(
+                line.tell(
+                        new Command.SampleValue(
+                                line.stamp(null), id, 0.20, Basis.WET, "oven", 0.005)));
+        line.run(1.0);
+        MoistureView after = line.state.leaves().getFirst().view();
+        assertNotNull(after);
+        assertTrue(happened(event -> event instanceof Event.SampleQuestioned), line::story);
+        assertEquals(before.mean(), after.mean(), 0.002);
+    }
+
+    @Test
+    void acknowledgingAnAlarmThatDoesNotExistIsRefused() {
+        Answer answer =
+                line.tell(new Command.Acknowledge(line.stamp(null), "oven-1.no-such-alarm"));
+        assertEquals(Refusal.UNKNOWN_ALARM, ((Answer.Refused) answer).reason());
+        Command repeated = new Command.Acknowledge(line.stamp(null), "oven-1.no-such-alarm");
+        Answer first = line.tell(repeated);
+        assertSame(first, line.tell(repeated));
+    }
+
+    @Test
+    void theViewOfAnOvenSaysWhatPeopleNeed() {
+        drying(line, OVEN_1);
+        UnitView view = line.line.view(line.last, OVEN_1, line.readings());
+        assertEquals(ProcedureState.RUNNING, view.state());
+        assertEquals("batch-1", view.batchId());
+        assertEquals(List.of("Lower terrace"), view.lotLabels());
+        assertEquals("Drying", view.phase());
+        assertNotNull(view.moisture());
+        assertTrue(view.moisture().landsInS() > 600.0, line::story);
+        assertTrue(view.airSetpointC() > 70.0);
+        UnitView steamer = line.line.view(line.last, UnitId.STEAMER, line.readings());
+        assertEquals(ProcedureState.IDLE, steamer.state());
+        assertNotNull(steamer.steam());
+        assertEquals(99.606, steamer.steam().boilingC(), 0.001); // IF97 at 100 kPa: 99.6059 °C
+    }
+
+    @Test
+    void aQuietLineKeepsItsContactorOpen() {
+        line.run(60.0);
+        assertFalse(line.last.outputs().contactor());
+        assertEquals(ContactorPhase.OPEN, line.state.guard().contactor());
+        assertEquals(List.of(), line.events);
     }
 }

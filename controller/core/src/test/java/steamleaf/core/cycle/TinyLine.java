@@ -143,7 +143,10 @@ final class TinyLine {
         guardEvents.addAll(last.guardEvents());
         alarmEvents.addAll(last.alarmEvents());
         plant(last.outputs());
+        each.run();
     }
+
+    Runnable each = () -> {};
 
     void run(double seconds) {
         for (long i = Math.round(seconds / CYCLE_S); i > 0; i--) {
@@ -231,7 +234,7 @@ final class TinyLine {
         oven.waterKg -= rate * CYCLE_S;
     }
 
-    private Readings readings() {
+    Readings readings() {
         Readings.Collector c = new Readings.Collector(ovens.size());
         for (Quantity q : Quantity.values()) {
             switch (q.of()) {
