@@ -36,10 +36,12 @@ public enum Refusal {
     NEEDS_MACHINE,
     /** The answer needs a mass. */
     NEEDS_MASS,
+    /** The answer needs a reason. */
+    NEEDS_REASON,
     /** The door was not seen open, or is not closed now. */
     DOOR_NOT_SEEN_OPEN,
     DOOR_NOT_CLOSED,
-    /** A trip's alarm, or one that may not be shelved that long. */
+    /** A trip's alarm is never hidden. */
     MAY_NOT_BE_SHELVED,
     /** As many as the line keeps at once. */
     TOO_MANY,

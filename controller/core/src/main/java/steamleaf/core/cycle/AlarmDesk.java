@@ -82,9 +82,10 @@ final class AlarmDesk {
 
     private static Refusal refusal(AlarmEvent.Refusal why) {
         return switch (why) {
+            case NO_SUCH_ALARM -> Refusal.UNKNOWN_ALARM;
             case TRIPS_ARE_NEVER_HIDDEN -> Refusal.MAY_NOT_BE_SHELVED;
-            case REASON_MISSING -> Refusal.OUT_OF_RANGE;
-            case TOO_LONG -> Refusal.MAY_NOT_BE_SHELVED;
+            case REASON_MISSING -> Refusal.NEEDS_REASON;
+            case SHELVING_TIME_OUT_OF_RANGE -> Refusal.OUT_OF_RANGE;
             case NOTHING_TO_ACKNOWLEDGE, NOT_SHELVED, NOT_OUT_OF_SERVICE -> Refusal.ALREADY_MOVED;
         };
     }

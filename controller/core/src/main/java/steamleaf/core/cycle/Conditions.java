@@ -1,7 +1,9 @@
 package steamleaf.core.cycle;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmKind;
@@ -54,6 +56,22 @@ final class Conditions {
         ofLots(settings.batch(), floor, nowS, found);
         found.addAll(shells);
         return found.isEmpty() ? List.of() : found;
+    }
+
+    /** Units that have a batch. */
+    static Set<UnitId> inUse(Floor floor) {
+        Set<UnitId> units = new HashSet<>();
+        for (int i = 0; i < floor.slots().size(); i++) {
+            Batch batch = floor.slots().get(i).batch();
+            if (batch != null) {
+                units.add(batch.oven());
+                units.add(UnitId.LINE);
+                if (batch.hasSteamer() || batch.charge().place() == Place.HEAP) {
+                    units.add(UnitId.STEAMER);
+                }
+            }
+        }
+        return units.isEmpty() ? Set.of() : units;
     }
 
     private static void ofBatch(

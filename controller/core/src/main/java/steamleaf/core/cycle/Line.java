@@ -2,6 +2,7 @@ package steamleaf.core.cycle;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmInput;
@@ -117,6 +118,7 @@ public final class Line {
                 state.floor(),
                 state.guard().kept(),
                 state.alarms().standing(),
+                state.alarms().nowS(),
                 state.leaves().stream().map(OvenLeaf::snapshot).toList());
     }
 
@@ -141,7 +143,7 @@ public final class Line {
                         nowS,
                         kept.floor(),
                         GuardState.started(guardSettings, kept.guard(), restartsWithinHour),
-                        AlarmStates.recalled(settings.ovens(), kept.alarms()),
+                        AlarmStates.recalled(settings.ovens(), kept.alarms(), kept.alarmsNowS()),
                         List.copyOf(leaves),
                         nowS + SteamerLoop.EXTRACTOR_RUNS_ON_S,
                         true,
@@ -188,6 +190,7 @@ public final class Line {
                 Double.POSITIVE_INFINITY,
                 WantedOutputs.off(settings.ovens()),
                 List.of(),
+                Set.of(),
                 untold);
     }
 
@@ -237,6 +240,7 @@ public final class Line {
                                 in.conditions(),
                                 nowS)
                         : state.conditions();
+        Set<UnitId> inUse = look ? Conditions.inUse(work.floor()) : state.inUse();
         AlarmStep alarmed =
                 alarms.step(
                         seen.alarms(),
@@ -246,6 +250,7 @@ public final class Line {
                                 readings,
                                 conditions,
                                 alarmRequests(work),
+                                inUse,
                                 isRunning(guarded.state()),
                                 isPersonWanted(work.floor())));
 
@@ -274,6 +279,7 @@ public final class Line {
                         coldestChest(seen, work, readings),
                         wanted,
                         conditions,
+                        inUse,
                         List.of());
         return new CycleResult(
                 next,
@@ -343,6 +349,7 @@ public final class Line {
                 s.coldestChestC(),
                 s.wanted(),
                 s.conditions(),
+                s.inUse(),
                 s.untold());
     }
 

@@ -8,6 +8,7 @@ import steamleaf.core.interlock.GuardState;
 /**
  * What must survive a restart: plain records all the way down.
  *
+ * @param alarmsNowS the alarms' own time
  * @param leaves oven 1 first
  */
 public record LineSnapshot(
@@ -15,4 +16,5 @@ public record LineSnapshot(
         Floor floor,
         GuardState.Kept guard,
         List<AlarmStatus> alarms,
+        double alarmsNowS,
         List<LeafSnapshot> leaves) {}

@@ -1,12 +1,14 @@
 package steamleaf.core.cycle;
 
 import java.util.List;
+import java.util.Set;
 import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.batch.Event;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.interlock.WantedOutputs;
+import steamleaf.core.reading.UnitId;
 
 /**
  * All that one cycle hands to the next. A value, but for the moisture filters, which are stepped in
@@ -32,4 +34,5 @@ public record LineState(
         double coldestChestC,
         WantedOutputs wanted,
         List<AlarmCondition> conditions,
+        Set<UnitId> inUse,
         List<Event> untold) {}
