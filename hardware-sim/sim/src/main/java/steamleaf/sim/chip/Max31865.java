@@ -228,8 +228,8 @@ public final class Max31865 {
         complete();
         if ((config & AUTO) != 0) {
             double periodS = period();
-            conversionLeftS =
-                    periodS - -conversionLeftS % periodS; // the ones between gave the same value
+            // the conversions between gave the same value
+            conversionLeftS = Periodic.next(conversionLeftS, periodS);
             convertsBiased = true;
         } else {
             converting = false;

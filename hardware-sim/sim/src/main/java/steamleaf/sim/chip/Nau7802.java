@@ -194,7 +194,7 @@ public final class Nau7802 implements I2cChip {
         conversionLeftS -= elapsedS;
         if (conversionLeftS <= 1e-9) {
             double periodS = periodS();
-            conversionLeftS = periodS - -conversionLeftS % periodS;
+            conversionLeftS = Periodic.next(conversionLeftS, periodS);
             output = corrected(measurement());
             registers[PU_CTRL] |= CR;
         }

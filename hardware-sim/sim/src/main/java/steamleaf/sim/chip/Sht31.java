@@ -174,7 +174,7 @@ public final class Sht31 implements I2cChip {
         if (periodS > 0) {
             nextS -= elapsedS;
             if (nextS <= 1e-9) {
-                nextS = periodS - -nextS % periodS;
+                nextS = Periodic.next(nextS, periodS);
                 convert();
             }
         }

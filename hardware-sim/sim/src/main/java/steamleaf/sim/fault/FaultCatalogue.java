@@ -5,6 +5,7 @@ import java.util.Collection;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import steamleaf.sim.board.Circuit;
 import steamleaf.sim.board.Contact;
@@ -30,6 +31,10 @@ public final class FaultCatalogue {
     private interface Flag {
         void set(boolean broken);
     }
+
+    /** Switches that stick in the plant, for the hard wiring as well as for the input. */
+    private static final Pattern SWITCHES =
+            Pattern.compile("over-pressure|hood-closed|.*\\.(high-limit|door-switch|airflow)");
 
     private final Map<String, FaultCase> cases = new LinkedHashMap<>();
     private final Map<String, Effect> effects = new LinkedHashMap<>();
@@ -159,19 +164,19 @@ public final class FaultCatalogue {
                 digital ? "a growing error of the humidity (1 is saturation)" : "a growing error",
                 new FaultCase.Size(per, -most, most),
                 (broken, size) -> element.drift(broken ? size : 0));
-        if (!bridge) {
-            flag(
-                    name,
-                    FaultKind.LOST,
-                    "fallen out of its place: shows the room's air",
-                    element::lost);
-        } else {
+        if (bridge) {
             add(
                     name,
                     FaultKind.KNOCKED,
                     "a sudden lasting error",
                     new FaultCase.Size(element.unit(), -50, 50),
                     (broken, size) -> element.knocked(broken ? size : 0));
+        } else if (!name.equals("room")) { // the room's own probe is there already
+            flag(
+                    name,
+                    FaultKind.LOST,
+                    "fallen out of its place: shows the room's air",
+                    element::lost);
         }
         List<String> partners =
                 elements.values().stream()
@@ -201,8 +206,7 @@ public final class FaultCatalogue {
                     "the wire to its input is broken: reads open",
                     contact::open);
         }
-        boolean hardWired = name.equals("over-pressure") || name.endsWith(".high-limit");
-        if (!hardWired) {
+        if (!SWITCHES.matcher(name).matches()) {
             flag(
                     name,
                     FaultKind.STUCK_ON,
@@ -284,6 +288,11 @@ public final class FaultCatalogue {
                 FaultKind.STUCK_ON,
                 "neither opens nor breaks the steam",
                 b -> faults.overPressureSwitchDead = b);
+        flag(
+                "hood-closed",
+                FaultKind.STUCK_ON,
+                "says closed, whatever the hood does",
+                b -> faults.hoodSwitchStuckClosed = b);
         flag("belt", FaultKind.BLOCKED, "jammed", b -> faults.beltJammed = b);
         flag("extractor", FaultKind.STUCK_OFF, "does not turn", b -> faults.extractorFailed = b);
         flag("hood-bolt", FaultKind.STUCK_ON, "does not release", b -> faults.boltStuckLocked = b);
@@ -325,6 +334,16 @@ public final class FaultCatalogue {
                 "stays at this opening, 0 closed",
                 share(),
                 (broken, size) -> faults.damperStuckAt = broken ? size : Double.NaN);
+        flag(
+                oven + "door-switch",
+                FaultKind.STUCK_ON,
+                "says closed, whatever the door does",
+                b -> faults.doorSwitchStuckClosed = b);
+        flag(
+                oven + "airflow",
+                FaultKind.STUCK_ON,
+                "says proven, whatever the air does",
+                b -> faults.airflowSwitchStuckOn = b);
         flag(
                 oven + "high-limit",
                 FaultKind.STUCK_ON,
