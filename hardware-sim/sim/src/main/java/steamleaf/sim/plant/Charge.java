@@ -113,7 +113,9 @@ final class Charge {
                     case BENCH, ROLLING, SHAPING -> bench.openAirPerS();
                     case STEAMER, OVEN, PACKED, MERGED -> 0;
                 };
-        airBetween(film, airPerS, room, gab);
+        double lossWPerKgK =
+                place == Place.RESTING ? bench.coveredLossWPerKgK() : bench.openLossWPerKgK();
+        airBetween(film, airPerS, lossWPerKgK, room, gab);
         for (Leaf leaf : portions) {
             leaf.step(elapsedS, gab, film * leaf.dryKg(), heapC, heapHumidity, room.pressurePa);
             ledger.water(-elapsedS * leaf.vapourKgPerS);
@@ -124,9 +126,10 @@ final class Charge {
         }
     }
 
-    private void airBetween(double filmWPerKgK, double airPerS, Room room, Gab gab) {
+    private void airBetween(
+            double filmWPerKgK, double airPerS, double lossWPerKgK, Room room, Gab gab) {
         double filmPerS = filmWPerKgK / (MoistAir.DRY_AIR_J_PER_KG_K * MoistAir.LEWIS_TWO_THIRDS);
-        double heat = airPerS * MoistAir.DRY_AIR_J_PER_KG_K;
+        double heat = airPerS * MoistAir.DRY_AIR_J_PER_KG_K + lossWPerKgK;
         double dry = dryKg();
         double vapour = airPerS * room.humidity * dry;
         double warmth = heat * room.temperatureC * dry;

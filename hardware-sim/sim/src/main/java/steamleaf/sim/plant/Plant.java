@@ -624,21 +624,39 @@ public final class Plant {
                 id, charge.massKg() + bench.scaleBiasKg() + bench.scaleSdKg() * hands.normal());
     }
 
-    /** Hand sample from a charge outside the ovens. */
+    /** Hand sample from a charge outside the ovens, by the method of the settings. */
     public Act handSample(int id, int places) {
-        Charge charge = find(id);
-        return lyingOutside(charge.place) ? sample(charge, places) : notOutside(charge);
+        return handSample(id, places, settings.bench().sampleSdWb());
     }
 
-    /** Hand sample from an oven with its door open. */
+    /**
+     * Hand sample from a charge outside the ovens.
+     *
+     * @param methodSdWb standard deviation of the method, moisture w.b.
+     */
+    public Act handSample(int id, int places, double methodSdWb) {
+        Charge charge = find(id);
+        return lyingOutside(charge.place) ? sample(charge, places, methodSdWb) : notOutside(charge);
+    }
+
+    /** Hand sample from an oven with its door open, by the method of the settings. */
     public Act handSampleFromOven(int oven, int places) {
+        return handSampleFromOven(oven, places, settings.bench().sampleSdWb());
+    }
+
+    /**
+     * Hand sample from an oven with its door open.
+     *
+     * @param methodSdWb standard deviation of the method, moisture w.b.
+     */
+    public Act handSampleFromOven(int oven, int places, double methodSdWb) {
         Oven from = oven(oven);
         Charge charge = from.charge;
         if (charge == null) {
             return new Act.Refused("oven-" + oven + " is empty");
         }
         return from.doorOpen
-                ? sample(charge, places)
+                ? sample(charge, places, methodSdWb)
                 : new Act.Refused("the door of oven-" + oven + " is closed");
     }
 
@@ -646,7 +664,7 @@ public final class Plant {
      * A pinch from each of some places: any tray, blades and stems as they come. What is taken is
      * used up.
      */
-    private Act sample(Charge charge, int places) {
+    private Act sample(Charge charge, int places, double methodSdWb) {
         if (places < 1 || places > 50) {
             return new Act.Refused(places + " places; allowed: 1 to 50");
         }
@@ -661,7 +679,7 @@ public final class Plant {
             dry += 1;
         }
         double truth = water / (water + dry);
-        double reading = Math.clamp(truth + settings.bench().sampleSdWb() * hands.normal(), 0, 1);
+        double reading = Math.clamp(truth + methodSdWb * hands.normal(), 0, 1);
         double share = Math.min(0.5, settings.bench().sampleKg() / charge.massKg());
         removed(charge, share);
         return new Act.Sampled(charge.id, truth, reading);

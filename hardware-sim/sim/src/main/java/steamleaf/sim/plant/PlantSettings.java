@@ -228,6 +228,20 @@ public record PlantSettings(
                             what = "dry air that passes through a covered, resting heap")
                     double coveredAirPerS,
             @Key(
+                            unit = "W/(kg·K)",
+                            min = 0,
+                            max = 50,
+                            what =
+                                    "heat from leaf on the bench to the room besides that by air, per kilogram of dry leaf")
+                    double openLossWPerKgK,
+            @Key(
+                            unit = "W/(kg·K)",
+                            min = 0,
+                            max = 50,
+                            what =
+                                    "heat from a covered, resting heap to the room, per kilogram of dry leaf")
+                    double coveredLossWPerKgK,
+            @Key(
                             unit = "kg/(kg·s)",
                             min = 0,
                             max = 1,
@@ -678,13 +692,13 @@ public record PlantSettings(
                         27_000, 1_550),
                 new Sorption(0.026, 9_000, 40, 0.88),
                 new Rolling(0.02, 0.015, 30, 0.25, 240, 600, 3_600),
-                new Bench(15, 2.5e-3, 2e-5, 0.03, 25, 0.003, 0, 0.002, 0.003),
+                new Bench(15, 2.5e-3, 2e-5, 4, 0.8, 0.03, 25, 0.003, 0, 0.002, 0.003),
                 new Oven(
                         5,
                         0.6,
                         14_000,
                         45,
-                        9,
+                        7,
                         6_000,
                         900,
                         120,
