@@ -15,15 +15,6 @@ final class ChipHealth {
     static final int REST_CYCLES = 10;
     static final int REST_TURNS = 3;
 
-    /**
-     * Counts of one chip since the start.
-     *
-     * @param noAnswer transfers that failed
-     * @param notBelieved answers that were garbled, misconfigured, faulty or not following
-     * @param last what it was the last time, empty if never
-     */
-    public record Counts(String chip, long noAnswer, long notBelieved, String last) {}
-
     private final String chip;
     private final int offset;
     private final int rest;
@@ -84,7 +75,7 @@ final class ChipHealth {
         }
     }
 
-    Counts counts() {
-        return new Counts(chip, noAnswer, notBelieved, last);
+    ChipCounts counts() {
+        return new ChipCounts(chip, noAnswer, notBelieved, last);
     }
 }

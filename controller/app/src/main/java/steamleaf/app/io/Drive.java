@@ -4,6 +4,7 @@ import com.pi4j.io.gpio.digital.DigitalOutput;
 import com.pi4j.io.gpio.digital.DigitalState;
 import java.util.Arrays;
 import java.util.List;
+import java.util.function.Function;
 import steamleaf.app.driver.pca9685.Pca9685;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
@@ -55,20 +56,32 @@ public final class Drive {
     /** One direct line and what is known of it. */
     private static final class Line {
         final DigitalOutput output;
+        final ChipHealth health;
         boolean wanted;
         boolean written;
         boolean sure;
 
-        Line(DigitalOutput output) {
+        Line(DigitalOutput output, Function<String, ChipHealth> health) {
             this.output = output;
+            this.health = health.apply(output.id());
         }
 
         boolean write(boolean refresh) {
             if (sure && written == wanted && !refresh) {
                 return true;
             }
-            sure = set(output, wanted);
             written = wanted;
+            try {
+                output.state(wanted ? DigitalState.HIGH : DigitalState.LOW);
+                sure = true;
+                health.answeredWell();
+            } catch (
+                    RuntimeException
+                            failure) { // whatever a provider throws, it is the line's failure, not
+                // ours
+                sure = false;
+                health.silent("cannot be written: " + failure.getMessage());
+            }
             return sure;
         }
     }
@@ -81,8 +94,7 @@ public final class Drive {
     private final Line secondSteamValve;
     private final Line[] heaters;
     private final Line[] lines;
-    private final DigitalOutput watchdog;
-    private boolean watchdogLevel;
+    private final Line watchdog;
 
     private final Parts.Expander[] expanders;
     private final int[] words;
@@ -104,16 +116,16 @@ public final class Drive {
     private final int[] steps = new int[Pca9685.CHANNELS];
     private long applied;
 
-    Drive(Wiring wiring, Lines opened, Parts parts) {
-        contactor = new Line(opened.contactor);
-        steamValve = new Line(opened.steamValve);
-        secondSteamValve = new Line(opened.secondSteamValve);
-        heaters = opened.heaters.stream().map(Line::new).toArray(Line[]::new);
+    Drive(Wiring wiring, Lines opened, Parts parts, Function<String, ChipHealth> health) {
+        contactor = new Line(opened.contactor, health);
+        steamValve = new Line(opened.steamValve, health);
+        secondSteamValve = new Line(opened.secondSteamValve, health);
+        heaters = opened.heaters.stream().map(line -> new Line(line, health)).toArray(Line[]::new);
         lines = Arrays.copyOf(heaters, heaters.length + 3);
         lines[heaters.length] = steamValve;
         lines[heaters.length + 1] = secondSteamValve;
         lines[heaters.length + 2] = contactor;
-        watchdog = opened.watchdog;
+        watchdog = new Line(opened.watchdog, health);
 
         expanders = parts.expanders.toArray(Parts.Expander[]::new);
         words = new int[expanders.length];
@@ -196,8 +208,8 @@ public final class Drive {
      * @return whether the line took it
      */
     public boolean pulse() {
-        watchdogLevel = !watchdogLevel;
-        return set(watchdog, watchdogLevel);
+        watchdog.wanted = !watchdog.wanted;
+        return watchdog.write(true);
     }
 
     private boolean writeLines(boolean level, boolean refresh) {
@@ -288,16 +300,5 @@ public final class Drive {
             }
         }
         throw new IllegalArgumentException("no expander for " + pin);
-    }
-
-    private static boolean set(DigitalOutput output, boolean high) {
-        try {
-            output.state(high ? DigitalState.HIGH : DigitalState.LOW);
-            return true;
-        } catch (
-                RuntimeException
-                        failure) { // whatever a provider throws, it is the line's failure, not ours
-            return false;
-        }
     }
 }

@@ -52,7 +52,12 @@ public final class Hardware implements AutoCloseable {
         try {
             Drive.Lines lines = lines(); // first of all, and low
             Parts parts = new Parts(this, wiring, tell);
-            drive = new Drive(wiring, lines, parts);
+            drive =
+                    new Drive(
+                            wiring,
+                            lines,
+                            parts,
+                            name -> health(name, ChipHealth.REST_CYCLES, tell));
             scan = new Scan(wiring, parts);
         } catch (RuntimeException e) {
             release();
@@ -90,8 +95,8 @@ public final class Hardware implements AutoCloseable {
         return drive;
     }
 
-    /** Counts of all chips since the start. */
-    public List<ChipHealth.Counts> counts() {
+    /** Counts of all chips and direct lines since the start. */
+    public List<ChipCounts> counts() {
         return health.stream().map(ChipHealth::counts).toList();
     }
 

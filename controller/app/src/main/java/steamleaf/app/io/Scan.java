@@ -243,6 +243,10 @@ public final class Scan {
                                 + fault.code());
                 collector.set(pt100.unit, pt100.quantity, Double.NaN, Quality.FAULT);
             }
+            case Max31865.Answer.NotReady _ -> {
+                health.answered();
+                collector.set(pt100.unit, pt100.quantity, Double.NaN, Quality.NOT_YET_READ);
+            }
             case Max31865.Answer.Misconfigured found -> {
                 health.notBelieved(register(0, found.configuration()));
                 collector.set(pt100.unit, pt100.quantity, Double.NaN, Quality.GARBLED);

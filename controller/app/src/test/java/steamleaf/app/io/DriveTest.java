@@ -173,6 +173,7 @@ class DriveTest {
         board.stuckGpio = 16;
         Drive.Taken taken = drive.apply(off(), Annunciation.DARK);
         assertFalse(taken.lines());
+        assertEquals(List.of("gpio-16-oven-2-heater: cannot be written: line 16 is gone"), told);
         assertTrue(taken.expanders() && taken.pulseWidths());
         assertFalse(
                 board.gpio[13] || board.gpio[19] || board.gpio[CONTACTOR],
@@ -238,6 +239,15 @@ class DriveTest {
         try (Hardware again = Hardware.open(board.context, Wiring.stock(), told::add)) {
             assertTrue(again.drive().apply(off(), Annunciation.DARK).all());
         }
+    }
+
+    @Test
+    void aContextThatEndsWithoutTheProgramStillPutsTheLinesOff() {
+        FakeBoard other = new FakeBoard(Wiring.stock());
+        Hardware left = Hardware.open(other.context, Wiring.stock(), told::add);
+        left.drive().apply(everythingOn(), Annunciation.DARK);
+        other.context.shutdown();
+        HOT.forEach(gpio -> assertFalse(other.gpio[gpio], "GPIO " + gpio));
     }
 
     @Test

@@ -146,6 +146,38 @@ class ScanTest {
     }
 
     @Test
+    void atTheVeryStartNothingIsAFaultYet() {
+        Readings readings =
+                run(1); // no thermometer has converted, no expander has followed both ways
+        for (UnitId unit : units()) {
+            for (Quantity quantity : of(unit.kind())) {
+                assertEquals(
+                        Quality.NOT_YET_READ,
+                        readings.get(unit, quantity).quality(),
+                        quantity::toString);
+            }
+        }
+        assertEquals(List.of(), told);
+    }
+
+    @Test
+    void everyChipAndLineIsCounted() {
+        plausible();
+        run(40);
+        // 4 expanders, 1 pulse-width chip, 1 mux, 5 thermometers, 4 humidity sensors, 4 bridges, 7
+        // lines
+        assertEquals(26, hardware.counts().size());
+        assertTrue(
+                hardware.counts().stream()
+                        .allMatch(count -> count.noAnswer() == 0 && count.notBelieved() == 0));
+        board.thermometers[4].silent = true;
+        run(2);
+        assertEquals(
+                List.of(new ChipCounts("MAX31865 oven-3 air", 2, 0, "SPI failed: no transfer")),
+                hardware.counts().stream().filter(count -> count.noAnswer() > 0).toList());
+    }
+
+    @Test
     void aThermometerThatLostItsConfigurationIsGarbledForOneCycle() {
         plausible();
         run(2);

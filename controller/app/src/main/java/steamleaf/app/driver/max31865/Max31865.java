@@ -47,6 +47,9 @@ public final class Max31865 {
             }
         }
 
+        /** No conversion has ended since the chip was set up. */
+        record NotReady() implements Answer {}
+
         /**
          * Configuration or thresholds were not what was written, as after a dip of the supply; they
          * have been written again.
@@ -216,6 +219,9 @@ public final class Max31865 {
         int code = rtd >> 1;
         boolean flagged = (rtd & 1) != 0; // D0 of the LSB register: some fault bit is set
         int faultStatus = answer[8] & 0xFF;
+        if (code == 0 && !flagged && faultStatus == 0) {
+            return new Answer.NotReady(); // a converted 0 would have crossed the low threshold
+        }
         if (flagged || faultStatus != 0 || code <= lowCode || code >= highCode) {
             moved(start); // the fault is latched: clear it, so that it shows again only if it is
             // still there
