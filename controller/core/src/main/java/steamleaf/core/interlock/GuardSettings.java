@@ -35,6 +35,6 @@ public record GuardSettings(
     }
 
     public static GuardSettings stock(int ovens) {
-        return new GuardSettings(2.0, 10.0, 0.5, 1.3, 2.5, Collections.nCopies(ovens, Oven.STOCK));
+        return new GuardSettings(2.0, 15.0, 0.5, 1.3, 2.5, Collections.nCopies(ovens, Oven.STOCK));
     }
 }

@@ -387,7 +387,7 @@ public enum Rule {
     AIR_ABOVE_RECIPE_LIMIT(
             oven("O-11", HEAT_OFF, TRIP, Reason.AIR_ABOVE_RECIPE_LIMIT)
                     .unless(
-                            "air had kept the recipe's limit and is now 10 °C above it",
+                            "air had kept the recipe's limit and is now 15 °C above it (controller and probe lag overshoot by less)",
                             (v, u) ->
                                     !(v.oven(u).limit().kept()
                                             && v.good(u, Quantity.AIR_C)

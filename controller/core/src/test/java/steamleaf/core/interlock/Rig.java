@@ -114,14 +114,9 @@ final class Rig {
 
     void cycle() {
         cycle++;
-        Readings readings = readings();
         List<OvenOutputs> wants = new ArrayList<>();
-        List<OvenLimits> limits = new ArrayList<>();
-        List<OvenActivity> activity = new ArrayList<>();
         for (int i = 0; i < ovens; i++) {
             wants.add(new OvenOutputs(wantHeat[i], wantFan[i], 0.5));
-            limits.add(new OvenLimits(airLimitC[i], longestHeatOnS[i]));
-            activity.add(new OvenActivity(charge[i]));
         }
         WantedOutputs wanted =
                 new WantedOutputs(
@@ -133,19 +128,7 @@ final class Rig {
                         wantExtractor,
                         wantUnlock,
                         wants);
-        GuardStep step =
-                guard.step(
-                        state,
-                        new GuardInput(
-                                cycle,
-                                elapsedS,
-                                late,
-                                readings,
-                                wanted,
-                                new GuardLimits(boilingC, limits),
-                                new GuardRequests(
-                                        Set.copyOf(starts), Set.copyOf(resets), Set.copyOf(stops)),
-                                activity));
+        GuardStep step = guard.step(state, input(wanted));
         starts.clear();
         resets.clear();
         stops.clear();
@@ -154,6 +137,34 @@ final class Rig {
         lastEvents = step.events();
         events.addAll(lastEvents);
         plant();
+    }
+
+    /** The next cycle's input with other wishes; steps nothing. */
+    GuardInput input(WantedOutputs wanted) {
+        List<OvenLimits> limits = new ArrayList<>();
+        List<OvenActivity> activity = new ArrayList<>();
+        for (int i = 0; i < ovens; i++) {
+            limits.add(new OvenLimits(airLimitC[i], longestHeatOnS[i]));
+            activity.add(new OvenActivity(charge[i]));
+        }
+        return new GuardInput(
+                cycle,
+                elapsedS,
+                late,
+                readings(),
+                wanted,
+                new GuardLimits(boilingC, limits),
+                new GuardRequests(Set.copyOf(starts), Set.copyOf(resets), Set.copyOf(stops)),
+                activity);
+    }
+
+    /** Moves the air as slowly as a real oven does. */
+    void warm(int oven, double toC) {
+        while (airC[oven - 1] != toC) {
+            double step = Math.clamp(toC - airC[oven - 1], -20.0, 20.0);
+            airC[oven - 1] += step;
+            run(10.5);
+        }
     }
 
     void run(double s) {
@@ -285,6 +296,13 @@ final class Rig {
 
     /** What happened, for a failing test. */
     String story() {
-        return "cycle " + cycle + " " + state.contactor() + " " + state.causes() + "\n" + events;
+        return "cycle "
+                + cycle
+                + " "
+                + state.contactor()
+                + " "
+                + state.causes()
+                + "\n"
+                + events.subList(Math.max(0, events.size() - 30), events.size());
     }
 }

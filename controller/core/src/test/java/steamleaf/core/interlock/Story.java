@@ -122,7 +122,7 @@ record Story(UnitId unit, Consumer<Rig> prepare, Consumer<Rig> cause, Consumer<R
                     new Story(
                             OVEN,
                             r -> {
-                                r.airC[I] = 80;
+                                r.warm(I + 1, 80);
                                 r.run(90);
                                 r.wantContactor = false;
                                 r.run(70);
@@ -168,9 +168,8 @@ record Story(UnitId unit, Consumer<Rig> prepare, Consumer<Rig> cause, Consumer<R
                             OVEN,
                             r -> {
                                 r.airLimitC[I] = 120; // a recipe cannot lift the oven's own limit
-                                r.airC[I] = 108;
                                 r.exhaustC[I] = 100;
-                                r.run(11);
+                                r.warm(I + 1, 108);
                             },
                             r -> r.airC[I] = 110.01,
                             r -> r.airC[I] = 109);
@@ -207,7 +206,7 @@ record Story(UnitId unit, Consumer<Rig> prepare, Consumer<Rig> cause, Consumer<R
                                 r.airC[I] = 60;
                                 r.run(11);
                             },
-                            r -> r.airC[I] = 70.1,
+                            r -> r.airC[I] = 75.1,
                             r -> r.airC[I] = 60);
             case RISING_TOO_FAST ->
                     new Story(
