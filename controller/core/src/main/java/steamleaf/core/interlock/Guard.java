@@ -168,6 +168,7 @@ public final class Guard {
                                 in.activity().get(i).charge(),
                                 in.limits().ovens().get(i).airLimitC(),
                                 settings.ovens().get(i).riseLimitKPerS(),
+                                settings.heatStopK(),
                                 nowS);
                 if (next != before.ovens[i]) {
                     watches = watches == before.ovens ? before.ovens.clone() : watches;
@@ -217,16 +218,22 @@ public final class Guard {
                     wasLatched
                             ? (flags[slot] & GuardState.FIRST_OUT) != 0
                             : rule.latch() == Latch.TRIP && noTripBefore(slot);
+            boolean idle =
+                    rule.latch() == Latch.INTERLOCK && !latch; // nothing was taken from anybody
+            boolean tell = !wasLatched && !idle;
             setFlags(
                     slot,
                     GuardState.PRESENT
                             | (latch || wasLatched ? GuardState.LATCHED : 0)
-                            | (firstOut ? GuardState.FIRST_OUT : 0));
+                            | (firstOut ? GuardState.FIRST_OUT : 0)
+                            | (tell ? GuardState.TOLD : 0));
             if (!wasLatched) {
                 sinceCycle = sinceCycle == before.sinceCycle ? sinceCycle.clone() : sinceCycle;
                 sinceCycle[slot] = in.cycle();
             }
-            tell(new GuardEvent.TookEffect(rule, unit, firstOut));
+            if (tell) {
+                tell(new GuardEvent.TookEffect(rule, unit, firstOut));
+            }
             if (rule == Rule.RESTARTED_TOO_OFTEN) {
                 restarts = 0; // the latch keeps it now; a reset must be able to let go
             }
@@ -248,13 +255,15 @@ public final class Guard {
 
         private void goAway(int slot) {
             boolean latched = (flags[slot] & GuardState.LATCHED) != 0;
-            setFlags(slot, flags[slot] & ~GuardState.PRESENT);
+            boolean told = (flags[slot] & GuardState.TOLD) != 0;
             Rule rule = before.slots.rule(slot);
             UnitId unit = before.slots.unit(slot);
-            tell(new GuardEvent.Returned(rule, unit));
-            if (!latched) {
-                setFlags(slot, 0);
-                tell(new GuardEvent.LetGo(rule, unit));
+            setFlags(slot, latched ? flags[slot] & ~(GuardState.PRESENT | GuardState.TOLD) : 0);
+            if (told) {
+                tell(new GuardEvent.Returned(rule, unit));
+                if (!latched) {
+                    tell(new GuardEvent.LetGo(rule, unit));
+                }
             }
         }
 

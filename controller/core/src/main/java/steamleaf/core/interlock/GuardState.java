@@ -12,6 +12,9 @@ public final class GuardState {
     static final byte LATCHED = 2;
     static final byte FIRST_OUT = 4;
 
+    /** Its taking effect was told, its going away not yet. */
+    static final byte TOLD = 8;
+
     /** Bit of a unit in masks: steamer 0, ovens by number. */
     static int bit(UnitId unit) {
         return 1 << unit.number();

@@ -47,7 +47,7 @@ record OvenWatch(
                 new FrozenWatch(Double.NaN, nowS, nowS, 0),
                 WarmthWatch.recalled(kept.warmestC(), nowS),
                 WarmthWatch.recalled(kept.warmestC(), nowS),
-                new LimitWatch(Double.NaN, false));
+                LimitWatch.NONE);
     }
 
     /**
@@ -62,6 +62,7 @@ record OvenWatch(
             long nowCharge,
             double airLimitC,
             double riseLimitKPerS,
+            double heatStopK,
             double nowS) {
         double airC = readings.good(oven, Quantity.AIR_C);
         boolean doorClosed = readings.isOn(oven, Quantity.DOOR_CLOSED);
@@ -100,7 +101,11 @@ record OvenWatch(
                         frozen.next(airC, nextHeater.switches(), nowS),
                         heatOff.next(heatQuiet, airC, nowS),
                         contactorOpen.next(contactorQuiet, airC, nowS),
-                        limit.next(airLimitC, airC));
+                        limit.next(
+                                airLimitC,
+                                airC,
+                                heatStopK,
+                                nowS - nextDoor >= LimitWatch.DOOR_SETTLED_S));
         return next.sameAs(this) ? this : next;
     }
 

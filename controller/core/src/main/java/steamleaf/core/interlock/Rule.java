@@ -475,11 +475,10 @@ public enum Rule {
     HEAT_PAUSED_AIR_WARM(
             oven("O-19", HEAT_OFF, FOLLOWS, Reason.HEAT_PAUSED_AIR_WARM)
                     .unless(
-                            "air not provably within 2 °C above the recipe's limit",
+                            "air not provably within 2 °C above the recipe's limit, then not yet"
+                                    + " within 1 °C",
                             (v, u) ->
-                                    v.good(u, Quantity.AIR_C)
-                                                    <= v.limits(u).airLimitC()
-                                                            + v.settings.heatStopK()
+                                    !v.oven(u).limit().paused()
                                             || !v.isGood(u, Quantity.AIR_C)) // O-6
                     .hardWired("none")
                     .notTimed("not timed: heat waits until the air has cooled")

@@ -365,6 +365,7 @@ class GuardTest {
         rig.force(OVEN_1, Quantity.DOOR_CLOSED, 0);
         rig.run(1);
         assertTrue(rig.present(Rule.DOOR_OPEN, OVEN_1));
+        assertFalse(rig.events.stream().anyMatch(e -> e instanceof GuardEvent.TookEffect));
         rig.heal(OVEN_1, Quantity.DOOR_CLOSED);
         rig.run(1);
         assertEquals(List.of(), rig.state.causes(), rig::story);
@@ -638,6 +639,52 @@ class GuardTest {
         rig.airC[0] = 50.1;
         rig.run(0.2);
         assertTrue(rig.latched(Rule.AIR_ABOVE_RECIPE_LIMIT, OVEN_1), rig::story);
+    }
+
+    @Test
+    void airThatIsCoolOnlyThroughAnOpenDoorHasKeptNoLimit() {
+        Rig rig = new Rig(1).running();
+        rig.warm(1, 80);
+        rig.force(OVEN_1, Quantity.DOOR_CLOSED, 0);
+        rig.airLimitC[0] = 35;
+        rig.warm(1, 34);
+        rig.run(300);
+        rig.heal(OVEN_1, Quantity.DOOR_CLOSED);
+        rig.run(60);
+        rig.warm(1, 60); // from walls and trays
+        assertFalse(rig.state.tripped(OVEN_1), rig::story);
+    }
+
+    @Test
+    void heatPausedByWarmAirComesBackOneDegreeLowerAndDoesNotChatter() {
+        Rig rig = new Rig(1).running();
+        rig.warm(1, 84);
+        int told = rig.events.size();
+        for (int n = 0; n < 100; n++) {
+            rig.airC[0] = n % 2 == 0 ? 87.1 : 86.1;
+            rig.cycle();
+        }
+        assertEquals(told + 1, rig.events.size(), rig::story);
+        rig.airC[0] = 86.0;
+        rig.cycle();
+        assertTrue(rig.heater(1), rig::story);
+        assertEquals(told + 3, rig.events.size(), rig::story);
+    }
+
+    @Test
+    void aLatchedTripIsToldOnceHoweverItsCauseFlutters() {
+        Rig rig = new Rig(1).running();
+        int told = rig.events.size();
+        for (int n = 0; n < 100; n++) {
+            rig.force(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY, n % 2);
+            rig.cycle();
+        }
+        assertEquals(
+                List.of(
+                        new GuardEvent.TookEffect(Rule.HIGH_LIMIT_OPEN, OVEN_1, true),
+                        new GuardEvent.Returned(Rule.HIGH_LIMIT_OPEN, OVEN_1)),
+                rig.events.subList(told, rig.events.size()));
+        assertTrue(rig.latched(Rule.HIGH_LIMIT_OPEN, OVEN_1));
     }
 
     @Test

@@ -204,7 +204,7 @@ record Story(UnitId unit, Consumer<Rig> prepare, Consumer<Rig> cause, Consumer<R
                             r -> {
                                 r.airLimitC[I] = 60;
                                 r.airC[I] = 60;
-                                r.run(11);
+                                r.run(130);
                             },
                             r -> r.airC[I] = 75.1,
                             r -> r.airC[I] = 60);
