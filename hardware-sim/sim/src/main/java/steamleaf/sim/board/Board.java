@@ -88,6 +88,15 @@ public record Board(
     }
 
     /**
+     * The stock line's board with another number of ovens, wired on in the same manner.
+     *
+     * @param ovens 1 to 8
+     */
+    public static Board stock(int ovens) {
+        return parse("stock board", StockBoard.text(ovens));
+    }
+
+    /**
      * Reads a board file.
      *
      * @throws FileMistakes naming everything wrong with the file at once

@@ -6,6 +6,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.sim.text.FileMistakes;
 
 class BoardFileTest {
@@ -18,6 +20,22 @@ class BoardFileTest {
         int elements =
                 terminals.temperatures.size() + terminals.climates.size() + terminals.loads.size();
         assertEquals(elements, circuit.elements().size());
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {1, 2, 3, 4, 5, 6, 7, 8})
+    void theStockBoardCanHaveOneToEightOvens(int ovens) {
+        Board board = Board.stock(ovens);
+        Circuit circuit = new Circuit(board, 1);
+        Terminals terminals = new Terminals(ovens);
+        assertEquals(terminals.contacts.keySet(), circuit.contacts().keySet());
+        assertEquals(4 + 3 * ovens, circuit.elements().size());
+        assertEquals(4 + ovens, board.gpio().size());
+    }
+
+    @Test
+    void withThreeOvensItIsTheBoardOfTheFile() {
+        assertEquals(Board.stock(), Board.stock(3));
     }
 
     private static List<String> mistakes(String text) {

@@ -15,7 +15,7 @@ class ReferenceRowsTest {
     /** A chip model cannot be held against these. */
     private static final Map<String, String> UNUSED =
             Map.ofEntries(
-                    Map.entry("SEN034", "address: a matter of the board, see BoardTest"),
+                    Map.entry("SEN034", "address: a matter of the board, see BoardFileTest"),
                     Map.entry("SEN037", "operating range and handling note"),
                     Map.entry("SEN053", "a broken FORCE lead is not modelled"),
                     Map.entry("SEN055", "overvoltage on an input is not modelled"),
@@ -27,9 +27,9 @@ class ReferenceRowsTest {
                     Map.entry("SEN076", "the reader's approximation, not the chip's doing"),
                     Map.entry("SEN077", "clock mode: a matter of the bus, see BoardBusesTest"),
                     Map.entry("SEN085", "the analogue supply is fed from outside on this board"),
-                    Map.entry("SEN088", "address: a matter of the board, see BoardTest"),
-                    Map.entry("SEN097", "address: a matter of the board, see BoardTest"),
-                    Map.entry("SEN111", "address: a matter of the board, see BoardTest"),
+                    Map.entry("SEN088", "address: a matter of the board, see BoardFileTest"),
+                    Map.entry("SEN097", "address: a matter of the board, see BoardFileTest"),
+                    Map.entry("SEN111", "address: a matter of the board, see BoardFileTest"),
                     Map.entry("SEN114", "erratum: the stock board uses both pins as outputs"));
 
     static Stream<ReferenceRow> sensorRows() {
