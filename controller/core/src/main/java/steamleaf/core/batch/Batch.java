@@ -11,7 +11,7 @@ import steamleaf.core.reading.UnitId;
  * @param recipe the version it runs, whatever becomes of the recipe later
  * @param number its number, unique on this line for ever
  * @param dwellS time under steam, adjusted for ripeness
- * @param sampleAskedFor a hand sample is asked for once
+ * @param sampleAskedIn the last operation in which a hand sample was asked for, -1 for none
  */
 public record Batch(
         String id,
@@ -23,7 +23,7 @@ public record Batch(
         Charge charge,
         List<Prompt> prompts,
         List<Sample> samples,
-        boolean sampleAskedFor) {
+        int sampleAskedIn) {
     public Batch {
         prompts = List.copyOf(prompts);
         samples = List.copyOf(samples);
@@ -81,20 +81,20 @@ public record Batch(
 
     Batch with(Procedure p) {
         return new Batch(
-                id, number, oven, recipe, dwellS, p, charge, prompts, samples, sampleAskedFor);
+                id, number, oven, recipe, dwellS, p, charge, prompts, samples, sampleAskedIn);
     }
 
     Batch with(Charge c) {
         return new Batch(
-                id, number, oven, recipe, dwellS, procedure, c, prompts, samples, sampleAskedFor);
+                id, number, oven, recipe, dwellS, procedure, c, prompts, samples, sampleAskedIn);
     }
 
     Batch withPrompts(List<Prompt> p) {
         return new Batch(
-                id, number, oven, recipe, dwellS, procedure, charge, p, samples, sampleAskedFor);
+                id, number, oven, recipe, dwellS, procedure, charge, p, samples, sampleAskedIn);
     }
 
-    Batch withSamples(List<Sample> s, boolean askedFor) {
-        return new Batch(id, number, oven, recipe, dwellS, procedure, charge, prompts, s, askedFor);
+    Batch withSamples(List<Sample> s, int askedIn) {
+        return new Batch(id, number, oven, recipe, dwellS, procedure, charge, prompts, s, askedIn);
     }
 }

@@ -249,7 +249,7 @@ final class Desk {
                         charge,
                         List.of(),
                         List.of(),
-                        false);
+                        -1);
         change.stock(change.stock().allotting(plan.portions()));
         change.keep(batch);
         change.event(
@@ -384,7 +384,7 @@ final class Desk {
             }
             List<Sample> samples = new ArrayList<>(asked.samples());
             samples.add(sample);
-            change.keep(asked.withSamples(samples, asked.sampleAskedFor()));
+            change.keep(asked.withSamples(samples, asked.sampleAskedIn()));
             change.leaf(new LeafAction.SampleOut(batch.oven(), sample.id()));
             change.event(new Event.SampleStamped(sample, taken.stamp().by()));
             change.moved(taken, sample.id());
@@ -433,7 +433,7 @@ final class Desk {
         Sample valued = sample.valued(wet, wetDeviation, value.method());
         List<Sample> samples = new ArrayList<>(batch.samples());
         samples.set(at, valued);
-        change.keep(batch.withSamples(samples, batch.sampleAskedFor()));
+        change.keep(batch.withSamples(samples, batch.sampleAskedIn()));
         change.leaf(new LeafAction.Sampled(batch.oven(), valued));
         change.event(new Event.SampleValued(valued, value.stamp().by()));
         change.moved(value, sample.id());

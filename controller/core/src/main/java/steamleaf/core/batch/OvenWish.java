@@ -4,16 +4,17 @@ package steamleaf.core.batch;
  * What a batch wants of its oven.
  *
  * @param airC air set-point, NaN for no heat
- * @param leafMaxC the air gives way so that the leaf stays below
- * @param airLimitC warmest air the guard shall allow now
+ * @param leafMaxC the air gives way so that the leaf stays below; infinite while there is none
+ * @param gently the set-point climbs at its ramp: nobody waits, and nothing may overshoot
  */
-public record OvenWish(double airC, double leafMaxC, boolean fan, double damper, double airLimitC) {
+public record OvenWish(double airC, double leafMaxC, boolean gently, boolean fan, double damper) {
     /** Nobody wants anything; the fan may still finish its cool-down. */
     public static final OvenWish NOTHING =
-            new OvenWish(Double.NaN, Double.NaN, false, 0.0, OvenWish.HELD_AIR_C);
+            new OvenWish(Double.NaN, Double.POSITIVE_INFINITY, true, false, 0.0);
 
-    /** Wet leaf that waits is kept below this. Common practice, no source. */
-    static final double HELD_AIR_C = 35.0;
+    /** Leaf that waits inside is aired with the room's air. */
+    static final OvenWish AIRED =
+            new OvenWish(Double.NaN, Double.POSITIVE_INFINITY, true, true, 1.0);
 
     public boolean heat() {
         return airC == airC;

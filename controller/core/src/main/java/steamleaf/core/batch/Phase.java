@@ -18,8 +18,12 @@ public sealed interface Phase {
     /** The oven is warm; the steamer waits for a person at the machine. */
     record AwaitingPerson(double sinceS) implements Phase {}
 
-    /** Steam goes into the chest until it is at the boiling point. */
-    record HeatingChest(double sinceS) implements Phase {}
+    /**
+     * Steam goes into the chest until it stays at the boiling point.
+     *
+     * @param hotSinceS since when it is there without a break; NaN while it is not
+     */
+    record HeatingChest(double sinceS, double hotSinceS) implements Phase {}
 
     /** The belt runs under steam; leaf is being fed. */
     record Feeding(double sinceS) implements Phase {}

@@ -8,6 +8,9 @@ final class Progress {
     /** The chest counts as hot this close below the boiling point. Engineering choice. */
     private static final double CHEST_HOT_WITHIN_K = 2.0;
 
+    /** And has to stay there for so long. Engineering choice. */
+    private static final double CHEST_STEADY_S = 10.0;
+
     /** Longest warming of an empty oven, and of the chest. Engineering choice. */
     private static final double LONGEST_WARMING_S = 45 * 60.0;
 
@@ -25,13 +28,19 @@ final class Progress {
     /** How long a hand sample is asked for. Engineering choice. */
     private static final double SAMPLE_PATIENCE_S = 10 * 60.0;
 
-    /** One sample helps most here: the rate has fallen, and there is still time. */
-    private static final double SAMPLE_ABOVE = 0.08;
+    /**
+     * A sample is asked for this close to the end of a drying: early enough to act on, late enough
+     * that what is learned of the dry mass still holds. Engineering choice.
+     */
+    private static final double SAMPLE_WITHIN = 0.08;
 
-    private static final double SAMPLE_BELOW = 0.135;
+    /** An estimate this sure needs no sample, in the last drying and before. */
+    private static final double SURE_AT_LAST = 0.005;
 
-    /** An estimate this sure needs no sample. Engineering choice. */
-    private static final double SURE_DEVIATION = 0.005;
+    private static final double SURE_BETWEEN = 0.015;
+
+    /** The drying that ends below this is the last. */
+    private static final double LAST_BELOW = 0.10;
 
     /** Below this moisture leaf does not go stewed or brown while it waits. Engineering choice. */
     private static final double DRY_BELOW = 0.20;
@@ -177,7 +186,7 @@ final class Progress {
         double nowS = change.nowS();
         return switch (batch.phase()) {
             case Phase.Warming(double sinceS) -> warming(change, batch, nowS - sinceS);
-            case Phase.HeatingChest(double sinceS) -> heatingChest(change, batch, nowS - sinceS);
+            case Phase.HeatingChest heating -> heatingChest(change, batch, heating);
             case Phase.Feeding _ -> feeding(change, batch);
             case Phase.Steaming(_, double untilS) ->
                     nowS >= untilS ? steamed(change, batch) : batch;
@@ -214,23 +223,36 @@ final class Progress {
                 BatchSettings.PERSON_PATIENCE_S);
     }
 
-    private static Batch heatingChest(Change change, Batch batch, double sinceS) {
+    private static Batch heatingChest(Change change, Batch batch, Phase.HeatingChest heating) {
+        double nowS = change.nowS();
+        double sinceS = nowS - heating.sinceS();
         Trouble trouble = change.sight.trouble(UnitId.STEAMER);
         if (sinceS > PRESS_ANSWERED_S && trouble != Trouble.NONE) {
             return awaitPerson(change, batch); // the guard did not take the press
         }
-        if (change.sight.chestC() >= change.sight.boilingC() - CHEST_HOT_WITHIN_K) {
-            Batch feeding =
-                    Ways.to(
-                            change,
-                            batch.with(batch.charge().at(Place.BELT)),
-                            new Phase.Feeding(change.nowS()));
-            change.leaf(new LeafAction.Fed(batch.oven(), feeding));
-            return Prompts.open(change, feeding, PromptKind.FEED, BatchSettings.FEED_PATIENCE_S);
+        if (sinceS > LONGEST_CHEST_HEATING_S) {
+            return Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG);
         }
-        return sinceS > LONGEST_CHEST_HEATING_S
-                ? Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG)
-                : batch;
+        boolean hot = change.sight.chestC() >= change.sight.boilingC() - CHEST_HOT_WITHIN_K;
+        boolean wasHot = heating.hotSinceS() == heating.hotSinceS();
+        if (hot && wasHot) {
+            return nowS - heating.hotSinceS() >= CHEST_STEADY_S ? feed(change, batch) : batch;
+        }
+        double hotSinceS = hot ? nowS : Double.NaN;
+        return hot == wasHot
+                ? batch
+                : batch.with(
+                        batch.procedure().on(new Phase.HeatingChest(heating.sinceS(), hotSinceS)));
+    }
+
+    private static Batch feed(Change change, Batch batch) {
+        Batch feeding =
+                Ways.to(
+                        change,
+                        batch.with(batch.charge().at(Place.BELT)),
+                        new Phase.Feeding(change.nowS()));
+        change.leaf(new LeafAction.Fed(batch.oven(), feeding));
+        return Prompts.open(change, feeding, PromptKind.FEED, BatchSettings.FEED_PATIENCE_S);
     }
 
     /** Nobody says that the last of it is on the belt: steam does not wait for ever. */
@@ -311,17 +333,20 @@ final class Progress {
         if (Prompts.isOverdue(batch, PromptKind.HAND_SAMPLE)) {
             return Prompts.withdrawn(change, batch, PromptKind.HAND_SAMPLE);
         }
+        boolean last = dry.endMoisture() < LAST_BELOW;
         double moisture = change.sight.moisture(batch.oven());
+        double sinceS = change.nowS() - batch.procedure().operationSinceS();
         boolean helps =
                 dry.askForSample()
-                        && !batch.sampleAskedFor()
-                        && moisture > SAMPLE_ABOVE
-                        && moisture < SAMPLE_BELOW
-                        && change.sight.moistureDeviation(batch.oven()) > SURE_DEVIATION;
+                        && batch.sampleAskedIn() != batch.procedure().operation()
+                        && sinceS >= LEAST_DRYING_S
+                        && moisture < dry.endMoisture() + SAMPLE_WITHIN
+                        && change.sight.moistureDeviation(batch.oven())
+                                > (last ? SURE_AT_LAST : SURE_BETWEEN);
         return helps
                 ? Prompts.open(
                         change,
-                        batch.withSamples(batch.samples(), true),
+                        batch.withSamples(batch.samples(), batch.procedure().operation()),
                         PromptKind.HAND_SAMPLE,
                         SAMPLE_PATIENCE_S)
                 : batch;

@@ -47,7 +47,7 @@ final class Ways {
     /** A person is at the machine, the oven is warm: the steamer is heated for this batch. */
     static Batch heatChest(Change change, Batch batch) {
         change.start(UnitId.STEAMER);
-        return to(change, batch, new Phase.HeatingChest(change.nowS()));
+        return to(change, batch, new Phase.HeatingChest(change.nowS(), Double.NaN));
     }
 
     /** Ends the operation that runs and begins the next. */
@@ -159,9 +159,12 @@ final class Ways {
                     running.charge().place() == Place.OVEN
                             ? running
                             : putBack(change, running, BatchSettings.PERSON_PATIENCE_S);
+            case Phase.Warming _, Phase.AwaitingPerson _ ->
+                    to(
+                            change,
+                            Prompts.withdrawn(change, running, PromptKind.STEAM_READY),
+                            new Phase.Warming(nowS));
             case Phase.Waiting _,
-                    Phase.Warming _,
-                    Phase.AwaitingPerson _,
                     Phase.Spreading _,
                     Phase.TakingOut _,
                     Phase.Working _,

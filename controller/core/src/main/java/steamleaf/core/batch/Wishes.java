@@ -4,10 +4,6 @@ import org.jspecify.annotations.Nullable;
 
 /** What a batch, as it stands, wants driven. */
 public final class Wishes {
-    /** Airs itself while leaf waits inside. */
-    private static final OvenWish AIRED =
-            new OvenWish(Double.NaN, Double.NaN, true, 1.0, OvenWish.HELD_AIR_C);
-
     private Wishes() {}
 
     public static OvenWish oven(@Nullable Batch batch) {
@@ -16,7 +12,7 @@ public final class Wishes {
         }
         boolean leafInside = batch.charge().place() == Place.OVEN;
         if (!batch.isIn(ProcedureState.RUNNING)) {
-            return leafInside ? AIRED : OvenWish.NOTHING;
+            return leafInside ? OvenWish.AIRED : OvenWish.NOTHING;
         }
         return switch (batch.phase()) {
             case Phase.Warming _,
@@ -28,21 +24,21 @@ public final class Wishes {
                     warm(batch);
             case Phase.Drying _, Phase.Turning _ -> dry((Operation.Dry) batch.operation());
             case Phase.TakingOut _, Phase.CoolingInOven _, Phase.Weighing _ ->
-                    leafInside ? AIRED : OvenWish.NOTHING;
+                    leafInside ? OvenWish.AIRED : OvenWish.NOTHING;
             case Phase.Waiting _, Phase.Working _, Phase.PuttingBack _, Phase.Packing _ ->
                     OvenWish.NOTHING;
         };
     }
 
     private static OvenWish dry(Operation.Dry dry) {
-        return new OvenWish(dry.airC(), dry.leafMaxC(), true, dry.damper(), dry.airC());
+        return new OvenWish(dry.airC(), dry.leafMaxC(), false, true, dry.damper());
     }
 
     /** The empty oven is kept at the first drying's air, with little fresh air. */
     private static OvenWish warm(Batch batch) {
         double airC = Recipes.firstAirC(batch.recipe());
         return airC == airC
-                ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, 0.3, airC)
+                ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, true, 0.3)
                 : OvenWish.NOTHING;
     }
 

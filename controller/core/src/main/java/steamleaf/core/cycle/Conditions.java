@@ -43,7 +43,7 @@ final class Conditions {
         List<AlarmCondition> found = new ArrayList<>();
         for (Cause cause : guard.causes()) {
             AlarmKind kind = AlarmKind.of(cause.reason().key());
-            if (kind != null) {
+            if (kind != null && cause.isStanding()) {
                 found.add(new AlarmCondition(cause.unit(), kind));
             }
         }

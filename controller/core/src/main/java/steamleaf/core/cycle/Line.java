@@ -63,6 +63,9 @@ public final class Line {
 
     private static final double VENTING_S = 120.0;
 
+    /** Cold leaf in a cooled oven is warm after this. Engineering choice. */
+    private static final double SETTLING_S = 600.0;
+
     /** The damper's spring closes it, but not quite. Engineering choice. */
     private static final double LEAST_FLOW_SHARE = 0.02;
 
@@ -187,7 +190,7 @@ public final class Line {
                 SteamerLoop.atRest(chestLoop, extractorUntilS),
                 leaves,
                 Double.NaN,
-                Double.POSITIVE_INFINITY,
+                ChestWatch.NONE,
                 WantedOutputs.off(settings.ovens()),
                 List.of(),
                 Set.of(),
@@ -276,7 +279,7 @@ public final class Line {
                         steamer,
                         seen.leaves(),
                         seen.boilingC(),
-                        coldestChest(seen, work, readings),
+                        chest(seen, work, readings, in.elapsedS()),
                         wanted,
                         conditions,
                         inUse,
@@ -319,7 +322,7 @@ public final class Line {
             switch (batch.charge().place()) {
                 case OVEN ->
                         leaf.dry(
-                                air(state, oven, readings, roomC, roomRh, pressureKPa),
+                                air(state, batch, readings, roomC, roomRh, pressureKPa),
                                 endMoisture(batch),
                                 secondS);
                 case BENCH, BELT, HEAP -> {
@@ -346,7 +349,7 @@ public final class Line {
                 s.steamer(),
                 s.leaves(),
                 boilingC,
-                s.coldestChestC(),
+                s.chest(),
                 s.wanted(),
                 s.conditions(),
                 s.inUse(),
@@ -355,11 +358,13 @@ public final class Line {
 
     private OvenAir air(
             LineState state,
-            UnitId oven,
+            Batch batch,
             Readings readings,
             double roomC,
             double roomRh,
             double pressureKPa) {
+        UnitId oven = batch.oven();
+        double nowS = state.nowS();
         OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
         OvenLoop loop = state.loops().get(oven.number() - 1);
         boolean flows = readings.isOn(oven, Quantity.AIRFLOW_PROVEN);
@@ -367,7 +372,7 @@ public final class Line {
         return new OvenAir(
                 readings.good(oven, Quantity.AIR_C),
                 readings.good(oven, Quantity.EXHAUST_C),
-                readings.good(oven, Quantity.EXHAUST_RH),
+                isSettled(batch, nowS) ? readings.good(oven, Quantity.EXHAUST_RH) : Double.NaN,
                 roomC,
                 roomRh,
                 pressureKPa,
@@ -376,6 +381,14 @@ public final class Line {
                 !readings.isOn(oven, Quantity.DOOR_CLOSED),
                 built.scaleFitted() ? readings.good(oven, Quantity.SCALE_KG) : Double.NaN,
                 built.trayTareKg());
+    }
+
+    /**
+     * While leaf and oven come to their temperatures the exhaust's humidity says more about them
+     * than about the leaf's moisture.
+     */
+    private static boolean isSettled(Batch batch, double nowS) {
+        return nowS - batch.procedure().operationSinceS() > SETTLING_S;
     }
 
     private static double endMoisture(Batch batch) {
@@ -416,15 +429,17 @@ public final class Line {
         leaf.zero(readings.good(oven, Quantity.EXHAUST_RH), expectedRh, secondS);
     }
 
-    private static double coldestChest(LineState state, FloorStep work, Readings readings) {
+    private static ChestWatch chest(
+            LineState state, FloorStep work, Readings readings, double elapsedS) {
         Batch batch = work.floor().inSteamer();
         boolean onBelt =
                 batch != null
                         && (batch.phase() instanceof Phase.Feeding
                                 || batch.phase() instanceof Phase.Steaming);
-        return onBelt
-                ? Math.min(state.coldestChestC(), LineSight.chestC(readings))
-                : Double.POSITIVE_INFINITY;
+        if (!onBelt) {
+            return ChestWatch.NONE;
+        }
+        return state.chest().next(LineSight.chestC(readings), elapsedS);
     }
 
     // ---- what the batches did
@@ -591,12 +606,14 @@ public final class Line {
 
     // ---- guard and alarms
 
+    /** While no heat is wanted only the oven's own limit counts: what was hot may cool down. */
     private GuardLimits limits(double boilingC, Floor floor) {
         OvenLimits[] limits = new OvenLimits[ovens.size()];
         for (int i = 0; i < limits.length; i++) {
             Batch batch = floor.batch(ovens.get(i));
             OvenWish wish = Wishes.oven(batch);
-            limits[i] = new OvenLimits(wish.airLimitC(), longestHeatOnS(batch));
+            double built = settings.batch().ovens().get(i).maxAirC();
+            limits[i] = new OvenLimits(wish.heat() ? wish.airC() : built, longestHeatOnS(batch));
         }
         return new GuardLimits(boilingC, List.of(limits));
     }

@@ -110,7 +110,7 @@ final class LineSight implements Sight {
         Batch batch = state.floor().inSteamer();
         return dose(
                 batch == null ? 0.0 : batch.dwellS(),
-                state.coldestChestC(),
+                state.chest().coldestC(),
                 readings.good(UnitId.LINE, Quantity.ROOM_C),
                 readings.good(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA));
     }

@@ -17,7 +17,7 @@ import steamleaf.core.reading.UnitId;
  *
  * @param nowS the line's time axis: sums elapsed seconds, goes on over a restart
  * @param secondS time since the last once-a-second work
- * @param coldestChestC since leaf is on the belt; infinite before
+ * @param chest how cold the steam was since leaf is on the belt
  * @param untold events that the next result reports first
  */
 public record LineState(
@@ -31,7 +31,7 @@ public record LineState(
         SteamerLoop steamer,
         List<OvenLeaf> leaves,
         double boilingC,
-        double coldestChestC,
+        ChestWatch chest,
         WantedOutputs wanted,
         List<AlarmCondition> conditions,
         Set<UnitId> inUse,

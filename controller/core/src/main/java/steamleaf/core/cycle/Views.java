@@ -98,12 +98,12 @@ final class Views {
     private static SteamView steam(CycleResult result, @Nullable Batch batch, Readings readings) {
         LineState state = result.state();
         double dwellS = batch == null ? Double.NaN : batch.dwellS();
-        boolean onBelt = batch != null && state.coldestChestC() < Double.POSITIVE_INFINITY;
+        boolean onBelt = batch != null && state.chest().coldestC() < Double.POSITIVE_INFINITY;
         double logReduction =
                 onBelt
                         ? LineSight.dose(
                                         dwellS,
-                                        state.coldestChestC(),
+                                        state.chest().coldestC(),
                                         readings.good(UnitId.LINE, Quantity.ROOM_C),
                                         readings.good(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA))
                                 .decimalReductions(SteamDose.Parameters.STOCK)

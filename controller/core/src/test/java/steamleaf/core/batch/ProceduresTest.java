@@ -347,7 +347,7 @@ class ProceduresTest {
         OvenWish wish = Wishes.oven(line.batch(OVEN_1));
         assertFalse(wish.heat());
         assertTrue(wish.fan());
-        assertEquals(35.0, wish.airLimitC());
+        assertEquals(1.0, wish.damper());
         assertFalse(line.heatPermitted[0], "the guard was told");
         assertTrue(line.asks(OVEN_1, PromptKind.RESUME_OR_ABORT));
 

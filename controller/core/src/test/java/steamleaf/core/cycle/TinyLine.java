@@ -113,7 +113,7 @@ final class TinyLine {
                                 1200.0,
                                 600.0),
                         Collections.nCopies(count, loop),
-                        new LoopSettings(0.05, 60.0, 0.0, 10.0, 1.0, 60.0));
+                        new LoopSettings(0.4, 30.0, 0.0, 4.0, 0.5, 60.0));
         guardSettings = GuardSettings.stock(count);
         line = new Line(settings, guardSettings);
         state = line.initial();
