@@ -10,7 +10,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 
 class SlabTest {
-    private static final double HALF_M = 2.2e-4;
+    private static final double HALF_M = 2.1e-4;
     private static final double DIFFUSIVITY = 1.14e-11;
     private static final double PRESSURE_PA = 101_325;
     private static final double CELSIUS = 60;
