@@ -10,7 +10,7 @@ import org.jspecify.annotations.Nullable;
  * that opens has it at once.
  *
  * @param cycle the cycle it was made in; a command names it as {@code seenCycle}
- * @param state IEC 61512 word: idle, running, held, stopped, aborted, complete; for the line: ready
+ * @param state IEC 61512 word: idle, planned, running, held, stopped, aborted, complete; for the line: ready
  *     or not-ready
  * @param stateNumber goes up with every change of the unit's state; a command names it as {@code
  *     seenState}
@@ -76,7 +76,8 @@ public record UnitLive(
      *
      * @param kind key of the text, for example {@code feed}, {@code take-out}
      * @param wantsMassKg a mass may be entered with the answer
-     * @param dueS seconds left before the batch is held; negative: overdue
+     * @param dueS seconds left before the batch is held; negative: overdue; null: it waits without
+     *     end
      */
     public record Prompt(
             String id,
@@ -84,7 +85,7 @@ public record UnitLive(
             String batch,
             double sinceS,
             boolean wantsMassKg,
-            double dueS,
+            @Nullable Double dueS,
             Because text) {}
 
     /**

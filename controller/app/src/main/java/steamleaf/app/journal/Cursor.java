@@ -51,7 +51,7 @@ public final class Cursor implements Closeable {
         }
         byte[] line = seek();
         next++;
-        return line == null ? substitute(next - 1) : line;
+        return line == null ? substitute(next - 1, of.hour()) : line;
     }
 
     /** The line numbered {@code next} of the current segment, or null when it is not there. */
@@ -105,9 +105,9 @@ public final class Cursor implements Closeable {
         }
     }
 
-    private byte[] substitute(long n) {
+    private byte[] substitute(long n, long hour) {
         ByteArrayOutputStream out = new ByteArrayOutputStream();
-        frame.write(n, journal.lostObject("damaged", 1), out);
+        frame.write(n, journal.lostObject("damaged", 1, hour), out);
         byte[] line = out.toByteArray();
         return java.util.Arrays.copyOf(line, line.length - 1);
     }

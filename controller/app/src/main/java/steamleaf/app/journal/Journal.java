@@ -114,7 +114,7 @@ public final class Journal implements AutoCloseable {
     private Disk.@Nullable Out out;
     private @Nullable Segment current;
     private boolean folderToSync;
-    private boolean keepsSeconds = true;
+    private volatile boolean keepsSeconds = true;
     private boolean acknowledgedChanged;
 
     private volatile List<Segment> segments;
@@ -426,7 +426,7 @@ public final class Journal implements AutoCloseable {
     }
 
     private void addLost(String what, long count) {
-        byte[] object = settings.lost().object(what, count);
+        byte[] object = settings.lost().object(what, count, hour);
         pending.add(new Line(Weight.EVENT, hour, object));
         queuedBytes += object.length;
     }
@@ -594,8 +594,8 @@ public final class Journal implements AutoCloseable {
         return new Frame(id);
     }
 
-    byte[] lostObject(String what, long count) {
-        return settings.lost().object(what, count);
+    byte[] lostObject(String what, long count, long atHour) {
+        return settings.lost().object(what, count, atHour);
     }
 
     LineReader read(Segment segment) throws IOException {
@@ -693,6 +693,11 @@ public final class Journal implements AutoCloseable {
         synchronized (queueLock) {
             return lostEvents;
         }
+    }
+
+    /** False while seconds are given up because the disk is nearly full. */
+    public boolean keepsSeconds() {
+        return keepsSeconds;
     }
 
     /** What went wrong last, or null. */

@@ -58,6 +58,19 @@ final class Segment {
         return stem.endsWith(HOUR.format(Instant.ofEpochSecond(hour * 3600)));
     }
 
+    /** Hours of line time since 1970. */
+    long hour() {
+        return Instant.parse(
+                                stem.substring(DIGITS + 1, DIGITS + 5)
+                                        + "-"
+                                        + stem.substring(DIGITS + 5, DIGITS + 7)
+                                        + "-"
+                                        + stem.substring(DIGITS + 7)
+                                        + ":00:00Z")
+                        .getEpochSecond()
+                / 3600;
+    }
+
     String fileName() {
         return stem + (packed ? PACKED : PLAIN);
     }

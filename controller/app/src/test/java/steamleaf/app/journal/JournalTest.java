@@ -26,8 +26,8 @@ final class JournalTest {
         return text.getBytes(StandardCharsets.US_ASCII);
     }
 
-    private static byte[] lost(String what, long count) {
-        return ascii("{\"kind\":\"lost\",\"what\":\"" + what + "\",\"count\":" + count + "}");
+    private static byte[] lost(String what, long count, long hour) {
+        return ascii("{\"kind\":\"lost\",\"what\":\"" + what + "\",\"count\":" + count + ",\"hour\":" + hour + "}");
     }
 
     private static byte[] event(int i) {

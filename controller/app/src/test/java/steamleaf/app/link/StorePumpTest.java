@@ -35,7 +35,7 @@ final class StorePumpTest {
                 Journal.Settings.of(
                         () -> id,
                         Durability.WRITTEN,
-                        (what, count) -> "{\"kind\":\"lost\"}".getBytes(StandardCharsets.UTF_8)));
+                        (what, count, hour) -> "{\"kind\":\"lost\"}".getBytes(StandardCharsets.UTF_8)));
     }
 
     @AfterEach

@@ -1,0 +1,3 @@
+/** Threads, clock, real hardware and the end of the program. */
+@org.jspecify.annotations.NullMarked
+package steamleaf.app.main;

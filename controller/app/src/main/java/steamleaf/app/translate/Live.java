@@ -1,0 +1,242 @@
+package steamleaf.app.translate;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import steamleaf.contract.AlarmLive;
+import steamleaf.contract.Because;
+import steamleaf.contract.UnitLive;
+import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.alarm.AlarmStatus;
+import steamleaf.core.batch.PromptKind;
+import steamleaf.core.batch.Prompt;
+import steamleaf.core.cycle.MoistureView;
+import steamleaf.core.cycle.UnitView;
+import steamleaf.core.interlock.AllowedOutputs;
+import steamleaf.core.interlock.Cause;
+import steamleaf.core.interlock.OvenOutputs;
+import steamleaf.core.interlock.Permissive;
+import steamleaf.core.reading.Quantity;
+import steamleaf.core.reading.Reading;
+import steamleaf.core.reading.Readings;
+import steamleaf.core.reading.UnitId;
+
+/** From the core's views to the live state of a unit on the wire. */
+public final class Live {
+    /** What one cycle gives to every unit. */
+    public record Cycle(
+            String start,
+            long cycle,
+            Instant at,
+            double nowS,
+            Readings readings,
+            AllowedOutputs outputs) {}
+
+    private Live() {}
+
+    /**
+     * @param lineReady used for the line only
+     */
+    public static UnitLive unit(UnitView view, long stateNumber, Cycle in, boolean lineReady) {
+        boolean runs = view.operation() != null;
+        boolean line = view.unit().equals(UnitId.LINE);
+        return new UnitLive(
+                view.unit().label(),
+                in.start(),
+                in.cycle(),
+                in.at(),
+                line ? (lineReady ? "ready" : "not-ready") : Words.state(view.state()),
+                stateNumber,
+                view.operation() == null ? null : Words.operation(view.operation()),
+                view.phase().isEmpty() ? null : Words.phase(view.phase()),
+                runs ? view.operationIndex() + 1 : null,
+                runs ? view.operations() : null,
+                runs ? Words.rounded(view.inOperationS(), 10) : null,
+                view.batchId(),
+                view.recipeName(),
+                view.lotLabels().isEmpty() ? null : String.join(", ", view.lotLabels()),
+                readings(view.unit(), in.readings(), view),
+                outputs(view, in.outputs()),
+                Words.rounded(view.airSetpointC(), 10),
+                moisture(view.moisture()),
+                prompt(view.prompts(), in.nowS()),
+                causes(view.causes()),
+                permissives(view.permissives()),
+                armed(view),
+                view.heldCause() == null
+                        ? null
+                        : Because.of(Words.heldKey(view.heldCause()), view.unit().label()));
+    }
+
+    private static Map<String, UnitLive.Value> readings(
+            UnitId unit, Readings readings, UnitView view) {
+        Map<String, UnitLive.Value> values = new LinkedHashMap<>();
+        for (Quantity quantity : Quantity.values()) {
+            if (quantity.of() == unit.kind()) {
+                Reading reading = readings.get(unit, quantity);
+                values.put(
+                        Names.of(quantity),
+                        new UnitLive.Value(
+                                reading.isGood()
+                                        ? Words.rounded(
+                                                reading.value(), Names.perUnit(quantity))
+                                        : null,
+                                Words.quality(reading.quality())));
+            }
+        }
+        if (view.steam() != null) {
+            double boilingC = view.steam().boilingC();
+            values.put(
+                    "boilingC",
+                    new UnitLive.Value(
+                            Words.rounded(boilingC, 100),
+                            Double.isFinite(boilingC) ? "good" : "not-yet-read"));
+        }
+        return values;
+    }
+
+    private static Map<String, Double> outputs(UnitView view, AllowedOutputs outputs) {
+        Map<String, Double> values = new LinkedHashMap<>();
+        switch (view.unit().kind()) {
+            case LINE -> values.put("contactor", number(outputs.contactor()));
+            case STEAMER -> {
+                values.put("valve", number(outputs.steamValve()));
+                values.put("secondValve", number(outputs.secondSteamValve()));
+                values.put("belt", outputs.beltRun() ? outputs.beltSpeed() : 0.0);
+                values.put("extractor", number(outputs.extractor()));
+                values.put("hoodUnlock", number(outputs.hoodUnlock()));
+                values.put("duty", view.heaterDuty());
+            }
+            case OVEN -> {
+                OvenOutputs oven = outputs.ovens().get(view.unit().number() - 1);
+                values.put("heater", number(oven.heater()));
+                values.put("fan", number(oven.fan()));
+                values.put("damper", oven.damper());
+                values.put("duty", view.heaterDuty());
+            }
+        }
+        values.replaceAll((name, value) -> Double.isFinite(value) ? Math.rint(value * 1000) / 1000 : 0.0);
+        return values;
+    }
+
+    private static double number(boolean on) {
+        return on ? 1.0 : 0.0;
+    }
+
+    static UnitLive.@Nullable Moisture moisture(@Nullable MoistureView view) {
+        if (view == null
+                || !Double.isFinite(view.mean())
+                || !Double.isFinite(view.deviation())
+                || !Double.isFinite(view.wettest())) {
+            return null;
+        }
+        return new UnitLive.Moisture(
+                Math.rint(view.mean() * 1e5) / 1e5,
+                Math.rint(view.deviation() * 1e5) / 1e5,
+                Math.rint(view.wettest() * 1e5) / 1e5,
+                Words.rounded(view.leafC(), 10),
+                Words.rounded(view.endMoisture(), 1e5),
+                Words.rounded(view.landsInS(), 1),
+                Words.rounded(view.landsInDeviationS(), 1),
+                Words.rounded(view.inBandProbability(), 1e4));
+    }
+
+    /** The most pressing one: overdue and due soonest first, a hand sample last. */
+    private static UnitLive.@Nullable Prompt prompt(List<Prompt> prompts, double nowS) {
+        Prompt first = null;
+        for (Prompt prompt : prompts) {
+            if (first == null || urgency(prompt) < urgency(first)) {
+                first = prompt;
+            }
+        }
+        return first == null
+                ? null
+                : new UnitLive.Prompt(
+                        first.id(),
+                        Words.word(first.kind()),
+                        first.batchId(),
+                        Math.rint(nowS - first.sinceS()),
+                        first.wantsMass(),
+                        Words.rounded(first.dueS() - nowS, 1),
+                        promptText(first));
+    }
+
+    private static double urgency(Prompt prompt) {
+        return prompt.kind() == PromptKind.HAND_SAMPLE ? Double.MAX_VALUE : prompt.dueS();
+    }
+
+    static Because promptText(Prompt prompt) {
+        return Because.of(Words.promptKey(prompt.kind()), number(prompt.unit()));
+    }
+
+    /** The number people say: 2 for oven 2; nothing for steamer and line. */
+    static String number(UnitId unit) {
+        return unit.isOven() ? Integer.toString(unit.number()) : "";
+    }
+
+    private static List<UnitLive.Cause> causes(List<Cause> causes) {
+        List<UnitLive.Cause> all = new ArrayList<>(causes.size());
+        for (Cause cause : causes) {
+            String latch =
+                    switch (cause.rule().latch()) {
+                        case TRIP -> "trip";
+                        case INTERLOCK -> "interlock";
+                        case FOLLOWS -> "follows";
+                    };
+            String resetBy =
+                    switch (cause.rule().latch()) {
+                        case TRIP -> "reset";
+                        case INTERLOCK -> "start";
+                        case FOLLOWS -> "none";
+                    };
+            all.add(
+                    new UnitLive.Cause(
+                            cause.rule().id(),
+                            latch,
+                            cause.present(),
+                            cause.firstOut(),
+                            Words.because(cause.reason(), cause.unit()),
+                            resetBy));
+        }
+        return all;
+    }
+
+    private static List<UnitLive.Permissive> permissives(List<Permissive> permissives) {
+        List<UnitLive.Permissive> all = new ArrayList<>(permissives.size());
+        for (Permissive permissive : permissives) {
+            all.add(
+                    new UnitLive.Permissive(
+                            permissive.reason().key(),
+                            permissive.good(),
+                            Words.because(permissive.reason(), permissive.unit())));
+        }
+        return all;
+    }
+
+    private static UnitLive.@Nullable Armed armed(UnitView view) {
+        return view.armed() == null
+                ? null
+                : new UnitLive.Armed(Words.word(view.armed()), Math.rint(view.armedForS() * 10) / 10);
+    }
+
+    /**
+     * @param cycle of the last change
+     */
+    public static AlarmLive alarm(AlarmStatus status, Instant since) {
+        AlarmKind kind = status.alarm().kind();
+        return new AlarmLive(
+                status.alarm().label(),
+                status.alarm().unit().label(),
+                kind.key(),
+                Words.stage(status.stage()),
+                Words.word(kind.priority()),
+                kind.respondS(),
+                status.sinceCycle(),
+                since,
+                status.by().isEmpty() ? null : status.by(),
+                Because.of(kind.key(), status.alarm().unit().label()));
+    }
+}
