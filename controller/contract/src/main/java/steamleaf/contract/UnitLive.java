@@ -10,8 +10,8 @@ import org.jspecify.annotations.Nullable;
  * that opens has it at once.
  *
  * @param cycle the cycle it was made in; a command names it as {@code seenCycle}
- * @param state IEC 61512 word: idle, planned, running, held, stopped, aborted, complete; for the line: ready
- *     or not-ready
+ * @param state IEC 61512 word: idle, planned, running, held, stopped, aborted, complete; for the
+ *     line: ready or not-ready
  * @param stateNumber goes up with every change of the unit's state; a command names it as {@code
  *     seenState}
  * @param operation steam, cool, dry, turn, roll, shape, rest, weigh, pack; null when nothing runs

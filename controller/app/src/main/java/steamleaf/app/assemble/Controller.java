@@ -31,7 +31,6 @@ import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
 import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmEvent;
-import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Answer;
@@ -69,7 +68,9 @@ public final class Controller implements AutoCloseable {
     /** Line time that moved this much against the monotonic clock was set. */
     private static final Duration CLOCK_SET = Duration.ofSeconds(2);
 
-    /** Command records written per second at most; a flood of refused ones must not fill the disk. */
+    /**
+     * Command records written per second at most; a flood of refused ones must not fill the disk.
+     */
     private static final int COMMAND_RECORDS = 20;
 
     private static final int COMMANDS_REMEMBERED = 256;
@@ -191,8 +192,7 @@ public final class Controller implements AutoCloseable {
         CycleResult done =
                 line.step(
                         before,
-                        new CycleInput(
-                                cycle, elapsedS, wasLate, scanned, commands, conditions()));
+                        new CycleInput(cycle, elapsedS, wasLate, scanned, commands, conditions()));
         state = done.state();
         result = done;
         boolean taken = parts.pins().drive(done.outputs(), done.annunciation());
@@ -248,11 +248,7 @@ public final class Controller implements AutoCloseable {
                 lineTime,
                 Kinds.STARTED,
                 new Bodies.Started(
-                        parts.start(),
-                        parts.version(),
-                        parts.config().hash(),
-                        doubtful,
-                        held));
+                        parts.start(), parts.version(), parts.config().hash(), doubtful, held));
         if (parts.journal().found().tornBytes() > 0) {
             event(
                     lineTime,
@@ -267,7 +263,11 @@ public final class Controller implements AutoCloseable {
                     new Bodies.Lost("recollection", recall.complaints().size()));
         }
         describe(lineTime);
-        return beginning == null ? line.initial() : beginning;
+        LineState begun = beginning == null ? line.initial() : beginning;
+        for (AlarmStatus status : begun.alarms().standing()) {
+            parts.offers().alarm(Live.alarm(status, lineTime));
+        }
+        return begun;
     }
 
     /** A recollection of another line: the configuration has other ovens now. */
@@ -289,7 +289,7 @@ public final class Controller implements AutoCloseable {
         long nowMs = lineTime.toEpochMilli();
         return (int)
                 before.stream()
-                        .filter(at -> doubtful || nowMs - at < HOUR_MS && nowMs - at >= 0)
+                        .filter(at -> doubtful || (nowMs - at < HOUR_MS && nowMs - at >= 0))
                         .count();
     }
 
@@ -321,7 +321,9 @@ public final class Controller implements AutoCloseable {
                         recipes);
     }
 
-    /** Line time is only a label: when somebody sets it, that is recorded and nothing else happens. */
+    /**
+     * Line time is only a label: when somebody sets it, that is recorded and nothing else happens.
+     */
     private void watchClock(double elapsedS, Instant lineTime) {
         Instant expected = lastTime.plusNanos(Math.round(elapsedS * NS_PER_S));
         if (Duration.between(expected, lineTime).abs().compareTo(CLOCK_SET) > 0) {
@@ -396,10 +398,7 @@ public final class Controller implements AutoCloseable {
                         || !done.alarmEvents().isEmpty();
         if (happened) {
             for (Records.Entry entry :
-                    Records.of(
-                            done,
-                            lineTime,
-                            oven -> line.view(done, oven, scanned).moisture())) {
+                    Records.of(done, lineTime, oven -> line.view(done, oven, scanned).moisture())) {
                 event(lineTime, entry.kind(), entry.body());
             }
         }
@@ -407,7 +406,7 @@ public final class Controller implements AutoCloseable {
         if (done.second()) {
             second(done, scanned, lineTime);
         }
-        recall(done, happened || !done.answers().isEmpty(), lineTime);
+        recall(done, happened, lineTime);
         if (parts.writesItself() && parts.journal().queuedBytes() >= WRITE_OUT_BYTES) {
             parts.journal().writeOut();
         }
@@ -465,7 +464,7 @@ public final class Controller implements AutoCloseable {
 
     private void recall(CycleResult done, boolean changed, Instant lineTime) {
         Recall recall = parts.recall();
-        if (recall == null || !changed && cycle - recalledAt < RECALL_CYCLES) {
+        if (recall == null || (!changed && cycle - recalledAt < RECALL_CYCLES)) {
             return;
         }
         recalledAt = cycle;
@@ -490,36 +489,14 @@ public final class Controller implements AutoCloseable {
     private void offer(CycleResult done, Readings scanned, Instant lineTime) {
         for (AlarmEvent event : done.alarmEvents()) {
             switch (event) {
-                case AlarmEvent.Changed(var alarm, var from, var to, var by, var reason) ->
-                        parts.offers()
-                                .alarm(
-                                        Live.alarm(
-                                                standing(done, alarm, event, lineTime), lineTime));
-                case AlarmEvent.Refused _ -> {}
+                case AlarmEvent.Changed changed ->
+                        parts.offers().alarm(Live.alarm(changed, cycle, lineTime));
+                case AlarmEvent.Silenced _, AlarmEvent.Refused _ -> {}
             }
         }
         if (parts.offers().wantsLive()) {
             parts.offers().live(live(done, scanned, lineTime));
         }
-    }
-
-    /** The alarm as it now stands; one that is normal again is in no list. */
-    private AlarmStatus standing(
-            CycleResult done, AlarmKey alarm, AlarmEvent event, Instant lineTime) {
-        for (AlarmStatus status : done.state().alarms().standing()) {
-            if (status.alarm().equals(alarm)) {
-                return status;
-            }
-        }
-        AlarmEvent.Changed changed = (AlarmEvent.Changed) event;
-        return new AlarmStatus(
-                alarm,
-                changed.to(),
-                cycle,
-                done.state().nowS(),
-                changed.by(),
-                changed.reason(),
-                Double.NaN);
     }
 
     private List<UnitLive> live(CycleResult done, Readings scanned, Instant lineTime) {
@@ -536,10 +513,7 @@ public final class Controller implements AutoCloseable {
         for (UnitId unit : units) {
             all.add(
                     Live.unit(
-                            line.view(done, unit, scanned),
-                            stateNumbers.number(unit),
-                            of,
-                            ready));
+                            line.view(done, unit, scanned), stateNumbers.number(unit), of, ready));
         }
         return all;
     }

@@ -43,7 +43,9 @@ public final class ControllerMain {
     private static final long PERIOD_NS = 100_000_000L;
     private static final long LONGEST_ENDING_S = 10;
 
-    /** So many cycles in a row that fail are not getting better: whoever started us starts again. */
+    /**
+     * So many cycles in a row that fail are not getting better: whoever started us starts again.
+     */
     private static final int FAILURES_IN_A_ROW = 50;
 
     static final int GOOD = 0;

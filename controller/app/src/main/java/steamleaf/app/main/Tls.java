@@ -33,8 +33,7 @@ final class Tls {
         }
     }
 
-    private static KeyStore store(Path authorities)
-            throws IOException, GeneralSecurityException {
+    private static KeyStore store(Path authorities) throws IOException, GeneralSecurityException {
         KeyStore store = KeyStore.getInstance(KeyStore.getDefaultType());
         store.load(null, null);
         int count = 0;

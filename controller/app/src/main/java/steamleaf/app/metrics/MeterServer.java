@@ -21,7 +21,8 @@ public final class MeterServer implements AutoCloseable {
     public static MeterServer start(Config.Metrics where, Meters meters) throws IOException {
         InetAddress address = InetAddress.getByName(where.host());
         if (!address.isLoopbackAddress()) { // the configuration says so too; this is the last word
-            throw new IOException("metrics.host = " + where.host() + ", allowed: a loopback address");
+            throw new IOException(
+                    "metrics.host = " + where.host() + ", allowed: a loopback address");
         }
         HttpServer server =
                 HttpServer.create(new InetSocketAddress(address, where.port()), BACKLOG);

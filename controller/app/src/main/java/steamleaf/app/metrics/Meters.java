@@ -22,8 +22,7 @@ public final class Meters {
     /**
      * @param cycleThread the thread that runs the control cycle
      */
-    public Meters(
-            Controller controller, Journal journal, @Nullable Link link, Thread cycleThread) {
+    public Meters(Controller controller, Journal journal, @Nullable Link link, Thread cycleThread) {
         cycle(controller, cycleThread);
         journal(journal);
         if (link != null) {

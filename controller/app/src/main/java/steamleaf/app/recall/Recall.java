@@ -33,8 +33,7 @@ public final class Recall {
     private static final JsonMapper JSON =
             JsonMapper.builder(
                             com.fasterxml.jackson.core.JsonFactory.builder()
-                                    .streamReadConstraints(
-                                            StreamReadConstraints.builder().build())
+                                    .streamReadConstraints(StreamReadConstraints.builder().build())
                                     .build())
                     .build();
 
@@ -77,7 +76,9 @@ public final class Recall {
         return List.copyOf(complaints);
     }
 
-    /** Hands over what shall be kept; never waits. A newer one takes the place of one not written. */
+    /**
+     * Hands over what shall be kept; never waits. A newer one takes the place of one not written.
+     */
     public void offer(Recalled recalled) {
         waiting.set(recalled);
     }
@@ -99,7 +100,14 @@ public final class Recall {
     private void write(Recalled recalled) throws IOException {
         byte[] body = JSON.writeValueAsBytes(RecordJson.write(recalled));
         String head =
-                MAGIC + " " + VERSION + " " + (serial + 1) + " " + Long.toHexString(crc(body, 0)) + "\n";
+                MAGIC
+                        + " "
+                        + VERSION
+                        + " "
+                        + (serial + 1)
+                        + " "
+                        + Long.toHexString(crc(body, 0))
+                        + "\n";
         Path file = folder.resolve(NAMES.get(next));
         Path temporary = folder.resolve(NAMES.get(next) + ".tmp");
         try (FileChannel out =
@@ -144,8 +152,7 @@ public final class Recall {
         while (lineEnd < bytes.length && bytes[lineEnd] != '\n') {
             lineEnd++;
         }
-        String[] head =
-                new String(bytes, 0, lineEnd, StandardCharsets.US_ASCII).split(" ", -1);
+        String[] head = new String(bytes, 0, lineEnd, StandardCharsets.US_ASCII).split(" ", -1);
         if (head.length != 4 || !head[0].equals(MAGIC) || !head[2].matches("\\d{1,18}")) {
             complaints.add(file.getFileName() + ": not a recollection");
             return null;

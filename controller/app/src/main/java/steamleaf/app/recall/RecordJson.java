@@ -65,8 +65,7 @@ final class RecordJson {
                 yield object;
             }
             case Record message -> writeRecord(message);
-            default ->
-                    throw new IllegalArgumentException(value.getClass() + " can't be recalled");
+            default -> throw new IllegalArgumentException(value.getClass() + " can't be recalled");
         };
     }
 
@@ -98,7 +97,11 @@ final class RecordJson {
     // ---- reading ----
 
     static <T> T read(JsonNode node, Class<T> type) throws Unfit {
-        return type.cast(read(node, type, type.getSimpleName()));
+        Object value = read(node, type, type.getSimpleName());
+        if (value == null) {
+            throw new Unfit(type.getSimpleName() + " is missing");
+        }
+        return type.cast(value);
     }
 
     private static @Nullable Object read(JsonNode node, Type type, String path) throws Unfit {
@@ -106,7 +109,8 @@ final class RecordJson {
             return null;
         }
         if (type instanceof ParameterizedType generic) {
-            Type item = generic.getActualTypeArguments()[generic.getActualTypeArguments().length - 1];
+            Type item =
+                    generic.getActualTypeArguments()[generic.getActualTypeArguments().length - 1];
             return generic.getRawType() == Map.class
                     ? readMap(node, item, path)
                     : readList(node, item, path);

@@ -87,12 +87,10 @@ public final class Commands {
             case "cancel-plan" -> new Command.CancelPlan(stamp, unit);
             case "arm" -> new Command.Arm(stamp, unit, action(text(args.action(), "action")));
             case "answer-prompt" ->
-                    new Command.AnswerPrompt(
-                            stamp, text(args.prompt(), "prompt"), args.massKg());
+                    new Command.AnswerPrompt(stamp, text(args.prompt(), "prompt"), args.massKg());
             case "sample-taken" -> new Command.SampleTaken(stamp, unit);
             case "sample-value" -> sample(stamp, args);
-            case "weigh-in" ->
-                    new Command.WeighIn(stamp, unit, require(args.massKg(), "massKg"));
+            case "weigh-in" -> new Command.WeighIn(stamp, unit, require(args.massKg(), "massKg"));
             case "hold" -> new Command.Hold(stamp, unit);
             case "stop" -> new Command.Stop(stamp, unit);
             case "abort" -> new Command.Abort(stamp, unit);

@@ -13,8 +13,8 @@ import steamleaf.core.reading.UnitId;
 
 /**
  * Makes the JSON objects that become lines of the journal. The second's readings are written
- * straight into bytes, because there is one for each second of the line's life; everything else goes
- * through the codec. Used by one thread.
+ * straight into bytes, because there is one for each second of the line's life; everything else
+ * goes through the codec. Used by one thread.
  */
 public final class Lines {
     private static final List<Quantity> LINE =

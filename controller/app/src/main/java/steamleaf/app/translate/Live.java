@@ -9,10 +9,13 @@ import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
 import steamleaf.contract.UnitLive;
+import steamleaf.core.alarm.AlarmEvent;
+import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.alarm.AlarmStatus;
-import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.Prompt;
+import steamleaf.core.batch.PromptKind;
 import steamleaf.core.cycle.MoistureView;
 import steamleaf.core.cycle.UnitView;
 import steamleaf.core.interlock.AllowedOutputs;
@@ -81,8 +84,7 @@ public final class Live {
                         Names.of(quantity),
                         new UnitLive.Value(
                                 reading.isGood()
-                                        ? Words.rounded(
-                                                reading.value(), Names.perUnit(quantity))
+                                        ? Words.rounded(reading.value(), Names.perUnit(quantity))
                                         : null,
                                 Words.quality(reading.quality())));
             }
@@ -118,7 +120,8 @@ public final class Live {
                 values.put("duty", view.heaterDuty());
             }
         }
-        values.replaceAll((name, value) -> Double.isFinite(value) ? Math.rint(value * 1000) / 1000 : 0.0);
+        values.replaceAll(
+                (name, value) -> Double.isFinite(value) ? Math.rint(value * 1000) / 1000 : 0.0);
         return values;
     }
 
@@ -219,24 +222,33 @@ public final class Live {
     private static UnitLive.@Nullable Armed armed(UnitView view) {
         return view.armed() == null
                 ? null
-                : new UnitLive.Armed(Words.word(view.armed()), Math.rint(view.armedForS() * 10) / 10);
+                : new UnitLive.Armed(
+                        Words.word(view.armed()), Math.rint(view.armedForS() * 10) / 10);
     }
 
-    /**
-     * @param cycle of the last change
-     */
+    /** An alarm that has just changed. */
+    public static AlarmLive alarm(AlarmEvent.Changed changed, long cycle, Instant at) {
+        return alarm(changed.alarm(), changed.to(), changed.by(), cycle, at);
+    }
+
+    /** An alarm as it stands, for somebody who comes later. */
     public static AlarmLive alarm(AlarmStatus status, Instant since) {
-        AlarmKind kind = status.alarm().kind();
+        return alarm(status.alarm(), status.stage(), status.by(), status.sinceCycle(), since);
+    }
+
+    private static AlarmLive alarm(
+            AlarmKey alarm, AlarmStage stage, String by, long cycle, Instant since) {
+        AlarmKind kind = alarm.kind();
         return new AlarmLive(
-                status.alarm().label(),
-                status.alarm().unit().label(),
+                alarm.label(),
+                alarm.unit().label(),
                 kind.key(),
-                Words.stage(status.stage()),
+                Words.stage(stage),
                 Words.word(kind.priority()),
                 kind.respondS(),
-                status.sinceCycle(),
+                cycle,
                 since,
-                status.by().isEmpty() ? null : status.by(),
-                Because.of(kind.key(), status.alarm().unit().label()));
+                by.isEmpty() ? null : by,
+                Because.of(kind.key(), alarm.unit().label()));
     }
 }

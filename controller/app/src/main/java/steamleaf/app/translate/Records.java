@@ -41,7 +41,7 @@ public final class Records {
     }
 
     /**
-     * @param state after the cycle in which they happened
+     * @param result of the cycle in which they happened
      * @param at line time of that cycle
      * @param leaf what is known of the leaf in an oven; asked only when a record wants it
      */
@@ -119,17 +119,10 @@ public final class Records {
             case Event.PromptAnswered(var prompt, var by, var massKg) ->
                     prompted(prompt, "answered", massKg, by);
             case Event.PromptWithdrawn(var prompt) -> prompted(prompt, "withdrawn", null, null);
-            case Event.DoorOpened(var oven, var id) ->
-                    changed(oven, id, "door-opened", null, null);
-            case Event.DoorClosed(var oven, var id) ->
-                    changed(oven, id, "door-closed", null, null);
+            case Event.DoorOpened(var oven, var id) -> changed(oven, id, "door-opened", null, null);
+            case Event.DoorClosed(var oven, var id) -> changed(oven, id, "door-closed", null, null);
             case Event.BatchHeld(var id, var oven, var cause) ->
-                    changed(
-                            oven,
-                            id,
-                            "held",
-                            Because.of(Words.heldKey(cause), oven.label()),
-                            null);
+                    changed(oven, id, "held", Because.of(Words.heldKey(cause), oven.label()), null);
             case Event.BatchResumed(var id, var oven) -> changed(oven, id, "resumed", null, null);
             case Event.BatchStopped(var id, var oven, var by) ->
                     changed(oven, id, "stopped", null, by);
@@ -166,9 +159,7 @@ public final class Records {
 
     private void step(
             UnitId unit, String batch, String what, int operation, @Nullable Because because) {
-        add(
-                Kinds.CHANGED,
-                body(unit, batch, what, operation, null, null, null, because, null));
+        add(Kinds.CHANGED, body(unit, batch, what, operation, null, null, null, because, null));
     }
 
     private void weighed(
@@ -397,16 +388,7 @@ public final class Records {
     private void discarded(String batch, UnitId oven, List<Portion> portions) {
         add(
                 Kinds.CHANGED,
-                body(
-                        oven,
-                        batch,
-                        "discarded",
-                        null,
-                        portions(portions),
-                        null,
-                        null,
-                        null,
-                        null));
+                body(oven, batch, "discarded", null, portions(portions), null, null, null, null));
         for (Portion portion : portions) {
             lotMoved(portion, "discarded", batch, null);
         }
@@ -431,8 +413,7 @@ public final class Records {
     }
 
     private void restored(double gapS, boolean gapKnown, List<String> batches) {
-        Because because =
-                Because.of(gapKnown ? "gap" : "gap-unknown", minutes(gapS));
+        Because because = Because.of(gapKnown ? "gap" : "gap-unknown", minutes(gapS));
         if (batches.isEmpty()) {
             changed(UnitId.LINE, null, "gap", because, null);
         }
@@ -447,12 +428,7 @@ public final class Records {
     private void guard(GuardEvent event) {
         switch (event) {
             case GuardEvent.TookEffect(var rule, var unit, var firstOut) ->
-                    guard(
-                            unit,
-                            rule.id(),
-                            "caused",
-                            firstOut,
-                            Words.because(rule.reason(), unit));
+                    guard(unit, rule.id(), "caused", firstOut, Words.because(rule.reason(), unit));
             case GuardEvent.Returned(var rule, var unit) ->
                     guard(unit, rule.id(), "cleared", false, Words.because(rule.reason(), unit));
             case GuardEvent.LetGo(var rule, var unit) ->
@@ -480,8 +456,7 @@ public final class Records {
         }
     }
 
-    private void guard(
-            UnitId unit, String rule, String event, boolean firstOut, Because because) {
+    private void guard(UnitId unit, String rule, String event, boolean firstOut, Because because) {
         add(Kinds.GUARD, new Bodies.Guard(unit.label(), rule, event, firstOut, because));
     }
 
@@ -501,6 +476,13 @@ public final class Records {
                                 by.isEmpty() ? null : by,
                                 Because.of(kind.key(), alarm.unit().label())));
             }
+            case AlarmEvent.Silenced _ ->
+                    changed(
+                            UnitId.LINE,
+                            null,
+                            "horn-silenced",
+                            Because.of("horn-silenced"),
+                            "machine");
             case AlarmEvent.Refused _ -> {
                 // its command is recorded with the answer
             }

@@ -27,7 +27,14 @@ final class JournalTest {
     }
 
     private static byte[] lost(String what, long count, long hour) {
-        return ascii("{\"kind\":\"lost\",\"what\":\"" + what + "\",\"count\":" + count + ",\"hour\":" + hour + "}");
+        return ascii(
+                "{\"kind\":\"lost\",\"what\":\""
+                        + what
+                        + "\",\"count\":"
+                        + count
+                        + ",\"hour\":"
+                        + hour
+                        + "}");
     }
 
     private static byte[] event(int i) {

@@ -35,7 +35,8 @@ final class StorePumpTest {
                 Journal.Settings.of(
                         () -> id,
                         Durability.WRITTEN,
-                        (what, count, hour) -> "{\"kind\":\"lost\"}".getBytes(StandardCharsets.UTF_8)));
+                        (what, count, hour) ->
+                                "{\"kind\":\"lost\"}".getBytes(StandardCharsets.UTF_8)));
     }
 
     @AfterEach
