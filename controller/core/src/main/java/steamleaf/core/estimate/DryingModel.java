@@ -4,26 +4,27 @@ import static java.lang.Math.exp;
 import static java.lang.Math.max;
 import static java.lang.Math.sqrt;
 
+import java.util.Arrays;
 import steamleaf.core.science.Arrhenius;
 import steamleaf.core.science.Psychrometrics;
 
 /**
- * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter:
- * results stand in fields, so that a step allocates nothing.
+ * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter: results stand in fields, so
+ * that a step allocates nothing.
  *
  * <pre>
  *   B_i = k80·e^λ·r_i·g(X_i)·(W_i − m_i·Xe)         i: blade, stem; m_i its dry mass, W_i its water
- *   L   = K·e^κ·M·f^n·(Wsat(Twb) − a)               M: dry leaf as loaded; the air's limit: transfer to the trays from oven air of humidity a
- *   y   = A(T)·ΣB/L,   u = y·(1 + y⁴)^(−1/4)        the minimum of demand and limit, smoothed at the switch
+ *   L   = K·e^κ·M·f^n·(Wsat(Twb) − a)               the air's limit: transfer to the layer from oven air of humidity a
+ *   y_i = A(T)·B_i/(s_i·L)                          demand over limit; s_i its share of the dry leaf
+ *   u   = Σ s_i·S(y_i),   S(y) = y·(1 + y⁴)^(−1/4)  the minimum of demand and limit, smoothed at the switch
  *   T   = Twb + (1 − u)·(Tair − Twb)                solved together with u
- *   E_i = B_i·A(T)·(1 + y⁴)^(−1/4)
+ *   E_i = s_i·L·S(y_i)
  * </pre>
  *
- * A is the Arrhenius factor. Design section 4 with two additions that are engineering choice: the
- * leaf is split into blade and stems, and g makes wet leaf give its water more easily (published
- * diffusivities of fresh leaf are thirty times those of nearly dry leaf). The smoothing takes 16 %
- * off at the switch, as leaf that does not dry all alike would. The bound G(Wsat(Twb) − Win)
- * follows from the balance of the oven's air.
+ * A is the Arrhenius factor, M the dry leaf the trays were loaded with. Design section 4 with two additions that are engineering choice: the
+ * leaf is split into blade and stems, and g makes wet leaf give its water more easily (published diffusivities of fresh leaf are
+ * thirty times those of nearly dry leaf). The smoothing takes 16 % off at the switch, as leaf that does not dry all alike
+ * would. The bound G(Wsat(Twb) − Win) follows from the balance of the oven's air.
  */
 final class DryingModel {
     // places in the state
@@ -66,6 +67,16 @@ final class DryingModel {
     private double capacity;
     private double capacitySlope;
     private double wetBulbSlope;
+    private double bladeY;
+    private double stemY;
+
+    // shared by the columns of the Jacobian
+    private double alpha;
+    private double bladeWeight;
+    private double stemWeight;
+    private double below;
+    private double perLimit;
+    private boolean heated;
 
     DryingModel(LeafParameters leaf) {
         this.leaf = leaf;
@@ -105,110 +116,64 @@ final class DryingModel {
         double stemFree = x[STEM] - stemDry * equilibriumKgPerKg;
         double bladeB = bladeK * bladeFree;
         double stemB = stemK * stemFree;
-        double demand = bladeB + stemB;
         double transfer = transferKgPerS * exp(x[TRANSFER]);
         double limit = transfer * capacity;
+        double bladeShare = 1.0 - leaf.stemShare();
+        double stemShare = leaf.stemShare();
 
-        double y = balance(demand, limit);
-        double arrhenius = arrhenius(leafC);
-        double q = damping(y);
-        bladeKgPerS = bladeB * arrhenius * q;
-        stemKgPerS = stemB * arrhenius * q;
+        balance(bladeB / limit, stemB / limit);
+        bladeKgPerS = limit * bladeShare * smoothed(bladeY);
+        stemKgPerS = limit * stemShare * smoothed(stemY);
         if (!slopes) {
             return;
         }
 
-        double q5 = q * q * q * q * q;
+        double arrhenius = arrhenius(leafC);
         double kelvin = leafC + 273.15;
-        double alpha = activationK / (kelvin * kelvin);
-        double bridge = y > 0.0 ? y * alpha * (airC - wetBulbC) * q5 : 0.0;
-        double below = 1.0 / (1.0 + bridge);
-        for (int i = 0; i < STATES; i++) {
-            bladeSlope[i] = 0.0;
-            stemSlope[i] = 0.0;
-        }
-        double bladeSelf = bladeK + bladeFree * bladeK * gSlope(bladeX) / bladeDry;
-        double stemSelf = stemK + stemFree * stemK * gSlope(stemX) / stemDry;
-        slope(
-                BLADE, bladeSelf, 0.0, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
-                below);
-        slope(
-                STEM, 0.0, stemSelf, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
-                below);
-        double bladeByDry =
-                -bladeK * (1.0 - leaf.stemShare()) * equilibriumKgPerKg
-                        - bladeB * gSlope(bladeX) * bladeX / dry;
-        double stemByDry =
-                -stemK * leaf.stemShare() * equilibriumKgPerKg
-                        - stemB * gSlope(stemX) * stemX / dry;
-        slope(
-                DRY,
-                bladeByDry,
-                stemByDry,
-                0.0,
-                0.0,
-                bladeB,
-                stemB,
-                arrhenius,
-                limit,
-                y,
-                q,
-                q5,
-                alpha,
-                below);
-        slope(
-                RATE, bladeB, stemB, 0.0, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
-                below);
-        slope(
-                TRANSFER, 0.0, 0.0, limit, 0.0, bladeB, stemB, arrhenius, limit, y, q, q5, alpha,
-                below);
-        slope(
-                AIR,
-                -bladeK * bladeDry * equilibriumSlope,
-                -stemK * stemDry * equilibriumSlope,
-                transfer * capacitySlope,
-                wetBulbSlope,
-                bladeB,
-                stemB,
-                arrhenius,
-                limit,
-                y,
-                q,
-                q5,
-                alpha,
-                below);
+        alpha = activationK / (kelvin * kelvin);
+        bladeWeight = bladeShare * smoothedSlope(bladeY);
+        stemWeight = stemShare * smoothedSlope(stemY);
+        heated = shareOfLimit > 0.0 && shareOfLimit < 1.0;
+        double feedback = alpha * (airC - wetBulbC) * (bladeWeight * bladeY + stemWeight * stemY);
+        below = heated ? 1.0 / (1.0 + feedback) : 1.0;
+        perLimit = arrhenius / limit;
+        Arrays.fill(bladeSlope, 0.0);
+        Arrays.fill(stemSlope, 0.0);
+
+        double bladeSelf = bladeK * (1.0 + bladeFree * gSlope(bladeX) / bladeDry);
+        double stemSelf = stemK * (1.0 + stemFree * gSlope(stemX) / stemDry);
+        slope(BLADE, bladeSelf, 0.0, 0.0, 0.0, limit);
+        slope(STEM, 0.0, stemSelf, 0.0, 0.0, limit);
+        double bladeByDry = -bladeK * bladeShare * equilibriumKgPerKg - bladeB * gSlope(bladeX) * bladeX / dry;
+        double stemByDry = -stemK * stemShare * equilibriumKgPerKg - stemB * gSlope(stemX) * stemX / dry;
+        slope(DRY, bladeByDry, stemByDry, 0.0, 0.0, limit);
+        slope(RATE, bladeB, stemB, 0.0, 0.0, limit);
+        slope(TRANSFER, 0.0, 0.0, limit, 0.0, limit);
+        double bladeByAir = -bladeK * bladeDry * equilibriumSlope;
+        double stemByAir = -stemK * stemDry * equilibriumSlope;
+        slope(AIR, bladeByAir, stemByAir, transfer * capacitySlope, wetBulbSlope, limit);
     }
 
-    /**
-     * One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit
-     * differentiation of y.
-     */
+    /** One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit differentiation of u. */
     private void slope(
             int state,
             double bladeByState,
             double stemByState,
             double limitByState,
             double wetBulbByState,
-            double bladeB,
-            double stemB,
-            double arrhenius,
-            double limit,
-            double y,
-            double q,
-            double q5,
-            double alpha,
-            double below) {
-        boolean drying = y > 0.0;
-        double wetBulbPart = drying ? y * alpha * shareOfLimit * wetBulbByState : 0.0;
-        double yBy =
-                ((arrhenius * (bladeByState + stemByState) - y * limitByState) / limit
-                                + wetBulbPart)
-                        * below;
-        double leafBy = drying ? shareOfLimit * wetBulbByState - (airC - wetBulbC) * q5 * yBy : 0.0;
-        double qBy = -y * y * y * q5 * yBy;
-        double common = alpha * leafBy * q + qBy;
-        bladeSlope[state] = arrhenius * (bladeByState * q + bladeB * common);
-        stemSlope[state] = arrhenius * (stemByState * q + stemB * common);
+            double limit) {
+        double bladeShare = 1.0 - leaf.stemShare();
+        double stemShare = leaf.stemShare();
+        double relative = limitByState / limit;
+        double wetBulbPart = heated ? alpha * shareOfLimit * wetBulbByState : 0.0;
+        double bladeDirect = perLimit * bladeByState / bladeShare - bladeY * relative + bladeY * wetBulbPart;
+        double stemDirect = perLimit * stemByState / stemShare - stemY * relative + stemY * wetBulbPart;
+        double shareBy = (bladeWeight * bladeDirect + stemWeight * stemDirect) * below;
+        double cooling = heated ? alpha * (airC - wetBulbC) * shareBy : 0.0;
+        double bladeYBy = bladeDirect - bladeY * cooling;
+        double stemYBy = stemDirect - stemY * cooling;
+        bladeSlope[state] = limitByState * bladeShare * smoothed(bladeY) + limit * bladeWeight * bladeYBy;
+        stemSlope[state] = limitByState * stemShare * smoothed(stemY) + limit * stemWeight * stemYBy;
     }
 
     /** Capacity, wet bulb and equilibrium of oven air of this humidity; the humidity used. */
@@ -254,29 +219,27 @@ final class DryingModel {
         return a;
     }
 
-    /**
-     * Solves y = A(T(u(y)))·demand/limit by Newton's method on u between 0 and 1; sets leaf
-     * temperature and share.
-     */
-    private double balance(double demand, double limit) {
-        if (demand <= 0.0) {
-            shareOfLimit = 0.0;
-            leafC = airC;
-            return arrhenius(airC) * demand / limit;
-        }
+    /** Solves u = Σ s_i·S(A(T(u))·d_i/s_i) by Newton's method between 0 and 1; sets leaf temperature, share and both y. */
+    private void balance(double bladeDemand, double stemDemand) {
+        double bladeRatio = bladeDemand / (1.0 - leaf.stemShare());
+        double stemRatio = stemDemand / leaf.stemShare();
         double span = airC - wetBulbC;
+        if (shareAt(airC, bladeRatio, stemRatio) <= 0.0) {
+            shareOfLimit = 0.0; // takes up water: no colder than the air
+            leafC = airC;
+            return;
+        }
         double low = 0.0;
         double high = 1.0;
         double u = 0.5;
-        double y = 0.0;
         for (int i = 0; i < 50; i++) {
             double t = wetBulbC + (1.0 - u) * span;
-            y = arrhenius(t) * demand / limit;
-            double q = damping(y);
-            double miss = u - y * q;
+            double miss = u - shareAt(t, bladeRatio, stemRatio);
             double kelvin = t + 273.15;
-            double step =
-                    miss / (1.0 + q * q * q * q * q * y * activationK / (kelvin * kelvin) * span);
+            double weighted =
+                    (1.0 - leaf.stemShare()) * smoothedSlope(bladeY) * bladeY
+                            + leaf.stemShare() * smoothedSlope(stemY) * stemY;
+            double step = miss / (1.0 + max(0.0, activationK / (kelvin * kelvin) * span * weighted));
             if (Math.abs(step) < 1e-10) {
                 break;
             }
@@ -290,15 +253,30 @@ final class DryingModel {
                 u = 0.5 * (low + high);
             }
         }
-        leafC = wetBulbC + (1.0 - u) * span;
         shareOfLimit = u;
-        return arrhenius(leafC) * demand / limit;
+        leafC = wetBulbC + (1.0 - u) * span;
+        shareAt(leafC, bladeRatio, stemRatio);
     }
 
-    /** (1 + y⁴)^(−1/4). */
-    private static double damping(double y) {
+    /** Both y at this leaf temperature, and the share of the limit they make. */
+    private double shareAt(double temperatureC, double bladeRatio, double stemRatio) {
+        double arrhenius = arrhenius(temperatureC);
+        bladeY = arrhenius * bladeRatio;
+        stemY = arrhenius * stemRatio;
+        return (1.0 - leaf.stemShare()) * smoothed(bladeY) + leaf.stemShare() * smoothed(stemY);
+    }
+
+    /** S(y) = y·(1 + y⁴)^(−1/4). */
+    private static double smoothed(double y) {
         double y2 = y * y;
-        return 1.0 / sqrt(sqrt(1.0 + y2 * y2));
+        return y / sqrt(sqrt(1.0 + y2 * y2));
+    }
+
+    /** dS/dy = (1 + y⁴)^(−5/4). */
+    private static double smoothedSlope(double y) {
+        double y2 = y * y;
+        double base = 1.0 + y2 * y2;
+        return 1.0 / (base * sqrt(sqrt(base)));
     }
 
     private double arrhenius(double temperatureC) {

@@ -83,7 +83,7 @@ public record LeafParameters(
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.5, 2.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
+                new Drift(0.6, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
     }
 
     /**
@@ -97,7 +97,7 @@ public record LeafParameters(
                     Drying.ACTIVATION_KJ_PER_MOL,
                     0.5,
                     0.18,
-                    0.50,
+                    0.60,
                     0.10,
                     0.025,
                     0.6,

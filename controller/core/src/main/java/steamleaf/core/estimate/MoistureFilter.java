@@ -966,7 +966,7 @@ public final class MoistureFilter {
         // how much slower stems and the wettest tray are is itself only an engineering choice: a
         // quarter of the excess
         double excess = Math.max(0.0, wettestX - water() / x[DRY]);
-        double wettestXSd = Math.sqrt(Math.max(0.0, stemVariance) + square(0.25 * excess));
+        double wettestXSd = Math.sqrt(Math.max(0.0, stemVariance) + square(0.5 * excess));
         double wettest = wettestX / (1.0 + wettestX);
         double wettestSd = Math.max(sd, wettestXSd / square(1.0 + wettestX));
         return new MoistureEstimate(

@@ -56,7 +56,7 @@ final class TestBatch {
                 filter.step(plant.second(stage[0], stage[1], door), 1.0);
                 inStage++;
                 seconds++;
-                if (help.sample() && !sampled && stage[2] == 0.05 && filter.moisture() < 0.08) {
+                if (help.sample() && !sampled && stage[2] == 0.05 && filter.moisture() < 0.10) {
                     filter.sampleTaken();
                     sampled0 = plant.moisture() + 0.005 * plant.random.nextGaussian();
                     sampleDueS = seconds + 300;
