@@ -51,10 +51,13 @@ public final class MoistureFilter {
     private static final double BELIEVABLE_EXCHANGE_M3_PER_H = 4.0;
 
     /**
-     * After a door was open the exhaust needs this long to speak of the oven again, s; engineering
-     * choice.
+     * Until the exhaust speaks of the oven again, s: after a door was open; after leaf that cooled outside came back; after cold, wet leaf
+     * was put in, which first warms up. The model has no heat of the leaf. Engineering choice.
      */
     private static final double AFTER_DOOR_S = 90.0;
+
+    private static final double AFTER_RETURN_S = 300.0;
+    private static final double AFTER_LOAD_S = 600.0;
 
     /**
      * Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering
@@ -90,7 +93,7 @@ public final class MoistureFilter {
     private double lastRoomVolume = 0.86;
     private double lastPressureKPa = 101.325;
     private double lastLnFresh = Double.NaN;
-    private double sinceDoorS = AFTER_DOOR_S;
+    private double settlingS;
     private double humidityRefusedS;
     private double scaleRefusedS;
     private boolean humidityUsed;
@@ -187,7 +190,7 @@ public final class MoistureFilter {
         set(ZERO, ZERO, square(leaf.scaleZeroSdKg()));
         loaded = true;
         sampleOpen = false;
-        sinceDoorS = 0.0;
+        settlingS = AFTER_LOAD_S;
         humidityRefusedS = 0.0;
         scaleRefusedS = 0.0;
         humidityUsed = false;
@@ -228,13 +231,14 @@ public final class MoistureFilter {
         even(evening);
         add(RATE, RATE, square(0.15));
         add(TRANSFER, TRANSFER, square(0.10));
+        settle(AFTER_RETURN_S);
         keepInside();
     }
 
     /** Trays turned and swapped: the transfer is new, the sensors need a moment. */
     public void turned() {
         add(TRANSFER, TRANSFER, square(0.05));
-        sinceDoorS = 0.0;
+        settle(AFTER_DOOR_S);
     }
 
     /**
@@ -310,7 +314,7 @@ public final class MoistureFilter {
         double rest = 1e-3 * x[DRY] * Math.sqrt(unseenS / 3_600.0) * 5.0;
         addOuter(rest * (1.0 - leaf.stemShare()), rest * leaf.stemShare(), 0.0, 1.0);
         drift(unseenS, p);
-        sinceDoorS = 0.0;
+        settle(AFTER_RETURN_S);
         sampleOpen = false;
         keepInside();
     }
@@ -463,16 +467,21 @@ public final class MoistureFilter {
         if (!loaded) {
             return;
         }
-        sinceDoorS = air.doorOpen() ? 0.0 : Math.min(AFTER_DOOR_S, sinceDoorS + elapsedS);
+        if (air.doorOpen()) {
+            settle(AFTER_DOOR_S);
+        } else {
+            settlingS = Math.max(0.0, settlingS - elapsedS);
+        }
         damperMoved(air);
         predict(x, p, elapsedS, airGood ? 1.0 : 6.0);
-        if (sinceDoorS >= AFTER_DOOR_S && roomGood(air)) {
+        if (settlingS == 0.0 && roomGood(air)) {
             humidity(air, elapsedS);
         }
         if (!air.doorOpen()) {
             scale(air, elapsedS);
         }
         wall(RATE, Math.log(leaf.rateFactor()), Math.hypot(leaf.rateSd(), leaf.drift().rateSd()));
+        wall(TRANSFER, Math.log(leaf.transferFactor()), Math.max(leaf.transferSd(), 0.3));
         keepInside();
     }
 
@@ -508,7 +517,11 @@ public final class MoistureFilter {
             step(air, Math.min(5.0, left));
         }
         lastLnFresh = Double.NaN;
-        sinceDoorS = 0.0;
+        settle(AFTER_RETURN_S);
+    }
+
+    private void settle(double atLeastS) {
+        settlingS = Math.max(settlingS, atLeastS);
     }
 
     private static boolean roomGood(OvenAir air) {
@@ -1104,7 +1117,7 @@ public final class MoistureFilter {
         numbers.add(lastRoomVolume);
         numbers.add(lastPressureKPa);
         numbers.add(lastLnFresh);
-        numbers.add(sinceDoorS);
+        numbers.add(settlingS);
         numbers.add(humidityRefusedS);
         numbers.add(scaleRefusedS);
         numbers.add(layerKg);
@@ -1137,7 +1150,7 @@ public final class MoistureFilter {
         lastRoomVolume = numbers.get(n++);
         lastPressureKPa = numbers.get(n++);
         lastLnFresh = numbers.get(n++);
-        sinceDoorS = numbers.get(n++);
+        settlingS = numbers.get(n++);
         humidityRefusedS = numbers.get(n++);
         scaleRefusedS = numbers.get(n++);
         layerKg = numbers.get(n++);
@@ -1156,7 +1169,7 @@ public final class MoistureFilter {
         other.lastRoomVolume = lastRoomVolume;
         other.lastPressureKPa = lastPressureKPa;
         other.lastLnFresh = lastLnFresh;
-        other.sinceDoorS = sinceDoorS;
+        other.settlingS = settlingS;
         other.humidityRefusedS = humidityRefusedS;
         other.scaleRefusedS = scaleRefusedS;
         other.layerKg = layerKg;
