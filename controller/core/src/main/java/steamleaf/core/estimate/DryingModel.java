@@ -9,8 +9,8 @@ import steamleaf.core.science.Arrhenius;
 import steamleaf.core.science.Psychrometrics;
 
 /**
- * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter: results stand in fields, so
- * that a step allocates nothing.
+ * Evaporation from blade and stems in an oven's air, with its derivatives. One object per filter:
+ * results stand in fields, so that a step allocates nothing.
  *
  * <pre>
  *   B_i = k80·e^λ·r_i·g(X_i)·(W_i − m_i·Xe)         i: blade, stem; m_i its dry mass, W_i its water
@@ -21,9 +21,10 @@ import steamleaf.core.science.Psychrometrics;
  *   E_i = s_i·L·S(y_i)
  * </pre>
  *
- * A is the Arrhenius factor, M the dry leaf the trays were loaded with. Design section 4 with two additions that are engineering choice: the
- * leaf is split into blade and stems, and g makes wet leaf give its water more easily (published diffusivities of fresh leaf are
- * thirty times those of nearly dry leaf). The smoothing takes 16 % off at the switch, as leaf that does not dry all alike
+ * A is the Arrhenius factor, M the dry leaf the trays were loaded with. Design section 4 with two
+ * additions that are engineering choice: the leaf is split into blade and stems, and g makes wet
+ * leaf give its water more easily (published diffusivities of fresh leaf are thirty times those of
+ * nearly dry leaf). The smoothing takes 16 % off at the switch, as leaf that does not dry all alike
  * would. The bound G(Wsat(Twb) − Win) follows from the balance of the oven's air.
  */
 final class DryingModel {
@@ -144,8 +145,10 @@ final class DryingModel {
         double stemSelf = stemK * (1.0 + stemFree * gSlope(stemX) / stemDry);
         slope(BLADE, bladeSelf, 0.0, 0.0, 0.0, limit);
         slope(STEM, 0.0, stemSelf, 0.0, 0.0, limit);
-        double bladeByDry = -bladeK * bladeShare * equilibriumKgPerKg - bladeB * gSlope(bladeX) * bladeX / dry;
-        double stemByDry = -stemK * stemShare * equilibriumKgPerKg - stemB * gSlope(stemX) * stemX / dry;
+        double bladeByDry =
+                -bladeK * bladeShare * equilibriumKgPerKg - bladeB * gSlope(bladeX) * bladeX / dry;
+        double stemByDry =
+                -stemK * stemShare * equilibriumKgPerKg - stemB * gSlope(stemX) * stemX / dry;
         slope(DRY, bladeByDry, stemByDry, 0.0, 0.0, limit);
         slope(RATE, bladeB, stemB, 0.0, 0.0, limit);
         slope(TRANSFER, 0.0, 0.0, limit, 0.0, limit);
@@ -154,7 +157,10 @@ final class DryingModel {
         slope(AIR, bladeByAir, stemByAir, transfer * capacitySlope, wetBulbSlope, limit);
     }
 
-    /** One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit differentiation of u. */
+    /**
+     * One column of the Jacobian, from the derivatives of B_i, L and Twb to one state: implicit
+     * differentiation of u.
+     */
     private void slope(
             int state,
             double bladeByState,
@@ -166,14 +172,18 @@ final class DryingModel {
         double stemShare = leaf.stemShare();
         double relative = limitByState / limit;
         double wetBulbPart = heated ? alpha * shareOfLimit * wetBulbByState : 0.0;
-        double bladeDirect = perLimit * bladeByState / bladeShare - bladeY * relative + bladeY * wetBulbPart;
-        double stemDirect = perLimit * stemByState / stemShare - stemY * relative + stemY * wetBulbPart;
+        double bladeDirect =
+                perLimit * bladeByState / bladeShare - bladeY * relative + bladeY * wetBulbPart;
+        double stemDirect =
+                perLimit * stemByState / stemShare - stemY * relative + stemY * wetBulbPart;
         double shareBy = (bladeWeight * bladeDirect + stemWeight * stemDirect) * below;
         double cooling = heated ? alpha * (airC - wetBulbC) * shareBy : 0.0;
         double bladeYBy = bladeDirect - bladeY * cooling;
         double stemYBy = stemDirect - stemY * cooling;
-        bladeSlope[state] = limitByState * bladeShare * smoothed(bladeY) + limit * bladeWeight * bladeYBy;
-        stemSlope[state] = limitByState * stemShare * smoothed(stemY) + limit * stemWeight * stemYBy;
+        bladeSlope[state] =
+                limitByState * bladeShare * smoothed(bladeY) + limit * bladeWeight * bladeYBy;
+        stemSlope[state] =
+                limitByState * stemShare * smoothed(stemY) + limit * stemWeight * stemYBy;
     }
 
     /** Capacity, wet bulb and equilibrium of oven air of this humidity; the humidity used. */
@@ -219,7 +229,10 @@ final class DryingModel {
         return a;
     }
 
-    /** Solves u = Σ s_i·S(A(T(u))·d_i/s_i) by Newton's method between 0 and 1; sets leaf temperature, share and both y. */
+    /**
+     * Solves u = Σ s_i·S(A(T(u))·d_i/s_i) by Newton's method between 0 and 1; sets leaf
+     * temperature, share and both y.
+     */
     private void balance(double bladeDemand, double stemDemand) {
         double bladeRatio = bladeDemand / (1.0 - leaf.stemShare());
         double stemRatio = stemDemand / leaf.stemShare();
@@ -239,7 +252,8 @@ final class DryingModel {
             double weighted =
                     (1.0 - leaf.stemShare()) * smoothedSlope(bladeY) * bladeY
                             + leaf.stemShare() * smoothedSlope(stemY) * stemY;
-            double step = miss / (1.0 + max(0.0, activationK / (kelvin * kelvin) * span * weighted));
+            double step =
+                    miss / (1.0 + max(0.0, activationK / (kelvin * kelvin) * span * weighted));
             if (Math.abs(step) < 1e-10) {
                 break;
             }

@@ -83,7 +83,7 @@ public record LeafParameters(
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.6, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
+                new Drift(0.35, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
     }
 
     /**
@@ -99,7 +99,7 @@ public record LeafParameters(
                     0.18,
                     0.60,
                     0.10,
-                    0.025,
+                    0.030,
                     0.6,
                     0.5,
                     15.0,

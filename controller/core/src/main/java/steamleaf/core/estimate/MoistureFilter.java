@@ -51,8 +51,9 @@ public final class MoistureFilter {
     private static final double BELIEVABLE_EXCHANGE_M3_PER_H = 4.0;
 
     /**
-     * Until the exhaust speaks of the oven again, s: after a door was open; after leaf that cooled outside came back; after cold, wet leaf
-     * was put in, which first warms up. The model has no heat of the leaf. Engineering choice.
+     * Until the exhaust speaks of the oven again, s: after a door was open; after leaf that cooled
+     * outside came back; after cold, wet leaf was put in, which first warms up. The model has no
+     * heat of the leaf. Engineering choice.
      */
     private static final double AFTER_DOOR_S = 90.0;
 
@@ -63,9 +64,9 @@ public final class MoistureFilter {
      * Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering
      * choice.
      */
-    private static final double HUMIDITY_CORRELATION_S = 10.0;
+    static final double HUMIDITY_CORRELATION_S = 10.0;
 
-    private static final double SCALE_CORRELATION_S = 4.0;
+    static final double SCALE_CORRELATION_S = 4.0;
     private static final double EVAPORATION_CORRELATION_S = 60.0;
 
     /** Squared normalised innovations beyond which a value is not believed. */

@@ -91,7 +91,7 @@ class DryingModelTest {
     void evaporationNeverExceedsWhatTheAirTakes() {
         DryingModel model = new DryingModel(LEAF);
         model.air(90, 101.325, 1.0, 0.8);
-        double limit = 0.025 * 0.8 * Drying.airCapacityKgPerKg(90, 0.012, 101.325);
+        double limit = LEAF.transferPerS() * 0.8 * Drying.airCapacityKgPerKg(90, 0.012, 101.325);
         for (double rate = -3; rate <= 3; rate += 0.25) {
             double[] x = state(4, 0.8, 0.012);
             x[DryingModel.RATE] = rate;

@@ -28,9 +28,10 @@ final class TestBatch {
         }
     }
 
+    private static final double END = 0.055;
     private static final double[][] STAGES = {
         // air °C, fresh m³/h, until moisture w.b.
-        {75, 200, 0.50}, {70, 150, 0.25}, {60, 120, 0.13}, {75, 60, 0.05}
+        {75, 200, 0.50}, {70, 150, 0.25}, {60, 120, 0.13}, {75, 60, END}
     };
 
     private TestBatch() {}
@@ -51,12 +52,12 @@ final class TestBatch {
         double sampled0 = Double.NaN;
         for (double[] stage : STAGES) {
             int inStage = 0;
-            while (filter.moisture() > stage[2] && inStage < 5 * 3600) {
+            while ((filter.moisture() > stage[2] || seconds < sampleDueS) && inStage < 5 * 3600) {
                 boolean door = inStage % 900 < 20 && inStage > 900;
                 filter.step(plant.second(stage[0], stage[1], door), 1.0);
                 inStage++;
                 seconds++;
-                if (help.sample() && !sampled && stage[2] == 0.05 && filter.moisture() < 0.10) {
+                if (help.sample() && !sampled && stage[2] == END && filter.moisture() < 0.10) {
                     filter.sampleTaken();
                     sampled0 = plant.moisture() + 0.005 * plant.random.nextGaussian();
                     sampleDueS = seconds + 300;
@@ -66,7 +67,7 @@ final class TestBatch {
                     filter.sampleValue(sampled0, 0.005);
                 }
             }
-            if (stage[2] != 0.05) {
+            if (stage[2] != END) {
                 double dryLoss = 0.02 + 0.01 * Math.clamp(plant.random.nextGaussian(), -2, 2);
                 double waterLoss = Math.max(0, 0.015 + 0.01 * plant.random.nextGaussian());
                 plant.roll(dryLoss, waterLoss);

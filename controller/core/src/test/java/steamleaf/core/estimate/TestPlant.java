@@ -24,6 +24,8 @@ abstract class TestPlant {
     double airC = ROOM_C;
     boolean humidityFitted = true;
     boolean scaleFitted = true;
+    double humidityNoise = 0.003;
+    double scaleNoiseKg = 0.003;
 
     TestPlant(long seed, LeafParameters prior) {
         random = new Random(seed);
@@ -69,10 +71,10 @@ abstract class TestPlant {
         double rh =
                 vapour / Psychrometrics.saturationPressureKPa(exhaustC)
                         + humidityBias
-                        + 0.003 * random.nextGaussian();
+                        + humidityNoise * random.nextGaussian();
         double scale =
                 scaleFitted
-                        ? massKg() + scaleZeroKg + 0.003 * random.nextGaussian() + 2.5
+                        ? massKg() + scaleZeroKg + scaleNoiseKg * random.nextGaussian() + 2.5
                         : Double.NaN;
         return new OvenAir(
                 airC,
@@ -98,6 +100,10 @@ abstract class TestPlant {
         Matched(long seed, LeafParameters prior, double massKg, double moisture) {
             super(seed, prior);
             leaf = prior;
+            // white noise that carries as much as the filter takes a second's reading for
+            humidityNoise =
+                    prior.humidityNoiseSd() * Math.sqrt(MoistureFilter.HUMIDITY_CORRELATION_S);
+            scaleNoiseKg = prior.scaleNoiseSdKg() * Math.sqrt(MoistureFilter.SCALE_CORRELATION_S);
             layerKg = massKg * 0.2; // as the filter is told
             model = new DryingModel(prior);
             x[DryingModel.DRY] = massKg * (1 - moisture);
