@@ -420,7 +420,7 @@ public final class Ridge {
                         batch,
                         90,
                         false,
-                        510,
+                        510.0,
                         Because.of("prompt.take-out", name)),
                 List.of(),
                 d.permissives(),
