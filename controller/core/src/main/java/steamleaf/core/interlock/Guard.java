@@ -380,7 +380,12 @@ public final class Guard {
             boolean runOn =
                     before.driven.extractor()
                             && (steamer.valveOn() || !steamer.valveOffFor(RUN_ON_S, nowS));
-            boolean extractor = settled && (fire & 1) == 0 && (wanted.extractor() || runOn);
+            boolean mayStart =
+                    steamer.extractor().on()
+                            || steamer.extractor().seenOff()
+                            || steamer.extractor().offFor(COAST_DOWN_S, nowS);
+            boolean extractor =
+                    settled && (fire & 1) == 0 && ((wanted.extractor() && mayStart) || runOn);
             boolean unlock =
                     settled
                             && wanted.hoodUnlock()

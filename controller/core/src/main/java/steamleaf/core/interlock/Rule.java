@@ -117,8 +117,10 @@ public enum Rule {
                     .unless(
                             "permit key not provably on",
                             (v, u) -> v.on(LINE, Quantity.PERMIT_KEY_ON))
-                    .hardWired("the key breaks the contactor's coil itself")
-                    .safetyTime(1.0, "as L-1")
+                    .hardWired(
+                            "none on the stock line: only the program reads the key; a key in the"
+                                    + " coil's circuit is advised")
+                    .notTimed("not timed: a permission, not an emergency stop")
                     .provenBy("each day by use")),
 
     HOOD_OPEN(
@@ -288,7 +290,7 @@ public enum Rule {
                             "heater current not provably absent with the heater off",
                             (v, u) -> v.drivenOven(u).heater() || v.off(u, Quantity.HEATER_CURRENT))
                     .after(0.5)
-                    .hardWired("independent high limit breaks the contactor")
+                    .hardWired("independent high limit breaks that heater's circuit")
                     .safetyTime(23.0, "full heat from 80 to 110 °C, as L-3")
                     .provenBy("each heating by use: current must come and go with the heater")),
     RISING_WITH_HEAT_OFF(
@@ -303,7 +305,7 @@ public enum Rule {
                                 return !(rising && airC > 40.0);
                             })
                     .showsWithin(45.0)
-                    .hardWired("independent high limit breaks the contactor")
+                    .hardWired("independent high limit breaks that heater's circuit")
                     .safetyTime(
                             65.0,
                             "second line behind O-2; full heat from 80 °C to the independent high"
@@ -314,7 +316,7 @@ public enum Rule {
                     .unless(
                             "independent high limit not provably healthy",
                             (v, u) -> v.on(u, Quantity.HIGH_LIMIT_HEALTHY))
-                    .hardWired("the high limit breaks the contactor itself; reset by hand")
+                    .hardWired("the high limit breaks that heater's circuit itself; reset by hand")
                     .safetyTime(
                             10.0, "the hard-wired limit has acted already; the program confirms")
                     .provenBy("each season: warmed at its sensor until it opens")),
@@ -367,7 +369,7 @@ public enum Rule {
                                             || !v.oven(u).doorClosedFor(10.0, v.nowS)
                                             || v.on(u, Quantity.AIRFLOW_PROVEN))
                     .after(3.0)
-                    .hardWired("airflow switch in the heater's circuit, where the oven has one")
+                    .hardWired("none on the stock line; the high limit remains")
                     .safetyTime(
                             37.0,
                             "elements without air: 6 kW / 900 J/K = 6.7 °C/s, 250 °C more until dust"

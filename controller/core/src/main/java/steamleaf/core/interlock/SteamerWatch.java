@@ -82,7 +82,13 @@ record SteamerWatch(
         boolean proven = readings.isOn(UnitId.STEAMER, Quantity.EXTRACTOR_PROVEN);
         boolean unproven = readings.isOff(UnitId.STEAMER, Quantity.EXTRACTOR_PROVEN);
         FanWatch nextExtractor = extractor.next(driven.extractor(), unproven, nowS);
-        boolean venting = !nowOn && a < VENTED_C && b < VENTED_C && proven && driven.extractor();
+        boolean venting =
+                !nowOn
+                        && a < VENTED_C
+                        && b < VENTED_C
+                        && proven
+                        && driven.extractor()
+                        && nextExtractor.seenOff();
         double ventingFrom =
                 venting ? (!Double.isNaN(ventingSinceS) ? ventingSinceS : nowS) : Double.NaN;
         boolean nextVented = !nowOn && (vented || nowS - ventingFrom >= VENTING_S);

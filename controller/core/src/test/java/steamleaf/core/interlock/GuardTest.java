@@ -599,6 +599,25 @@ class GuardTest {
     }
 
     @Test
+    void theExtractorStartsOnlyAfterItsContactWasSeenOpenAndAStuckOneNeverUnlocks() {
+        Rig rig = new Rig(1);
+        rig.wantUnlock = true;
+        rig.wantBelt = false;
+        rig.force(UnitId.STEAMER, Quantity.EXTRACTOR_PROVEN, 1);
+        rig.run(59);
+        assertFalse(rig.out.extractor(), rig::story);
+        rig.run(60);
+        assertTrue(rig.out.extractor(), "it may vent all the same");
+        assertFalse(rig.out.hoodUnlock(), rig::story);
+        rig.wantExtractor = false;
+        rig.heal(UnitId.STEAMER, Quantity.EXTRACTOR_PROVEN);
+        rig.run(1);
+        rig.wantExtractor = true;
+        rig.run(13);
+        assertTrue(rig.out.hoodUnlock(), rig::story);
+    }
+
+    @Test
     void damperAndBeltSpeedStayBetweenZeroAndOne() {
         GuardSettings settings = GuardSettings.stock(1);
         Rig rig = new Rig(1).running();

@@ -1,0 +1,303 @@
+package steamleaf.core.interlock;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.alarm.Alarms;
+import steamleaf.core.alarm.Priority;
+import steamleaf.core.reading.UnitId;
+import steamleaf.core.reading.UnitKind;
+
+/**
+ * The interlock matrix and the alarm table are made from the rows in the code and stand in {@code
+ * docs}; a stale one fails. To write them anew: {@code -Dsteamleaf.write-docs=true}.
+ */
+class DocumentsTest {
+    private static final String MADE =
+            "<!-- Made from the code by DocumentsTest; -Dsteamleaf.write-docs=true writes it anew. -->\n\n";
+
+    @Test
+    void theInterlockMatrixIsTheRuleTable() throws IOException {
+        same("docs/interlocks.md", interlocks());
+    }
+
+    @Test
+    void theAlarmTableIsTheCodesTable() throws IOException {
+        same("docs/alarms.md", alarms());
+    }
+
+    @Test
+    void everyReasonAndAlarmHasItsSentenceAndWhatToDoInBothLanguages() throws IOException {
+        Map<String, String[]> texts = texts();
+        for (Reason reason : Reason.values()) {
+            assertText(texts, reason.key());
+        }
+        for (AlarmKind kind : AlarmKind.values()) {
+            assertText(texts, kind.key());
+        }
+        for (String key : texts.keySet()) {
+            String plain = key.endsWith(".do") ? key.substring(0, key.length() - 3) : key;
+            boolean used =
+                    AlarmKind.of(plain) != null
+                            || Arrays.stream(Reason.values()).anyMatch(r -> r.key().equals(plain));
+            assertTrue(used, key + " is said by nothing");
+        }
+    }
+
+    private static void assertText(Map<String, String[]> texts, String key) {
+        for (String k : new String[] {key, key + ".do"}) {
+            assertTrue(texts.containsKey(k), "no text for " + k);
+            assertTrue(texts.get(k)[1].endsWith("."), k);
+            assertTrue(texts.get(k)[2].endsWith("。"), k);
+        }
+    }
+
+    private static Map<String, String[]> texts() throws IOException {
+        Path file =
+                Repository.root()
+                        .resolve(
+                                "controller/contract/src/main/resources/steamleaf/contract/texts-guard.tsv");
+        Map<String, String[]> texts = new HashMap<>();
+        for (String line : Files.readAllLines(file)) {
+            if (!line.isBlank() && !line.startsWith("#")) {
+                String[] cells = line.split("\t", -1);
+                assertEquals(3, cells.length, line);
+                texts.put(cells[0], cells);
+            }
+        }
+        return texts;
+    }
+
+    private static void same(String name, String expected) throws IOException {
+        Path file = Repository.root().resolve(name);
+        if (Boolean.getBoolean("steamleaf.write-docs")) {
+            Files.writeString(file, expected);
+        }
+        assertEquals(
+                expected, Files.exists(file) ? Files.readString(file) : "", name + " is stale");
+    }
+
+    private static String interlocks() throws IOException {
+        Map<String, String[]> texts = texts();
+        StringBuilder out = new StringBuilder(MADE);
+        out.append("# Interlock matrix\n\n");
+        out.append(
+                """
+                What takes heat, steam and belt away, and what gives them back. One table in the code (`core.interlock.Rule`) is the
+                single truth; this page is made from it and a test fails when it is stale. **Software is not the safety system**: the
+                column *without the program* says what acts when the controller is dead, and no integrity level is claimed. What
+                nobody here protects against stands in [limits.md](limits.md).
+
+                - Conditions are stated as what must be *provably* well: a bad, missing, stale or frozen value takes the effect.
+                - *Off* means heat, steam and belt. Fans and extractor run on for 60 s after heat or steam (the fan only while the door
+                  is closed), unless the cause is like a fire. Off is never refused, in any state, and there is no bypass.
+                - **trip**: stays until a person, once the cause is gone, resets it at the machine; the start is a further press.
+                  **interlock**: goes with its cause, but the unit needs a press of *start* at the machine. **follows**: comes and goes
+                  with its cause.
+                - Every trip and interlock takes back the unit's *start*. Nothing is started after a restart of the controller.
+                - The first trip of a group is kept as *first-out*: of the same unit, or any that opens the contactor. Within one cycle
+                  the upper row came first.
+                - In the first 3 s after the controller's start everything is off and nothing trips: sensors make their first
+                  conversions.
+                - *Reaction* is from the cause at the terminals to the effect there at 10 Hz: time in which the cause shows + delay +
+                  one cycle for the scan and one for the drive (0.2 s) + contactor (0.1 s) or valve (0.3 s). *Process safety time* is from
+                  the cause to harm if nothing acted. Delays, limits and safety times are engineering choices and our own arithmetic for
+                  the stock line; they prove nothing for another oven or steamer.
+
+                ## Before each closing of the contactor
+
+                The pulse is withheld for 1.3 s, so that the watchdog relay drops (the horn sounds through its closed contact); then the
+                coil is driven for 0.8 s: the contactor must stay open, else *L-4*. The pulse comes back for 2.5 s, and a person
+                presses *reset* at the machine, so that the relay picks up. Only then does the contactor close, and heat waits until its
+                feedback proves it. The pulse is given only by a complete cycle that was on time, and is withheld as long as L-4 stands.
+
+                ## Hood
+
+                It unlocks only when asked, with both chest sensors good and below 60 °C, the extractor driven and proven for
+                10 s with the valves closed, and belt and valves off. After a restart the chest counts as unvented.
+
+                """);
+        table(out, UnitKind.LINE, "Line", texts);
+        table(out, UnitKind.STEAMER, "Steamer", texts);
+        table(out, UnitKind.OVEN, "Each oven", texts);
+        out.append("## What is sensed, worked out\n\n");
+        out.append("| id | process safety time | where it comes from |\n| --- | --- | --- |\n");
+        for (Rule rule : Rule.values()) {
+            out.append("| ")
+                    .append(rule.id())
+                    .append(" | ")
+                    .append(seconds(rule.safetyTimeS()))
+                    .append(" | ")
+                    .append(rule.arithmetic())
+                    .append(" |\n");
+        }
+        out.append(
+                "\n## What people are told\n\n| id | sentence | what to do |\n| --- | --- | --- |\n");
+        for (Rule rule : Rule.values()) {
+            String key = rule.reason().key();
+            out.append("| ")
+                    .append(rule.id())
+                    .append(" | ")
+                    .append(texts.get(key)[1].replace("{0}", "oven-1"))
+                    .append(" | ")
+                    .append(texts.get(key + ".do")[1])
+                    .append(" |\n");
+        }
+        return out.toString();
+    }
+
+    private static void table(
+            StringBuilder out, UnitKind kind, String title, Map<String, String[]> texts) {
+        assertTrue(texts.size() > 10);
+        out.append("## ").append(title).append("\n\n");
+        out.append(
+                "| id | cause | effect | delay | latch | let go by | without the program | reaction"
+                        + " | safety time | proof test |\n"
+                        + "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |\n");
+        for (Rule rule : Rule.rules(kind)) {
+            out.append("| ").append(rule.id());
+            out.append(" | ").append(rule.cause());
+            out.append(" | ").append(effect(rule));
+            out.append(" | ").append(rule.delayS() == 0.0 ? "none" : seconds(rule.delayS()));
+            out.append(" | ").append(latch(rule.latch()));
+            out.append(" | ").append(rule.letGoBy());
+            out.append(" | ").append(rule.hardWired());
+            out.append(" | ").append(seconds(rule.reactionS()));
+            out.append(" | ").append(seconds(rule.safetyTimeS()));
+            out.append(" | ").append(rule.proofTest()).append(" |\n");
+        }
+        out.append('\n');
+    }
+
+    private static String effect(Rule rule) {
+        return switch (rule.effect()) {
+            case CONTACTOR_OFF -> "contactor open: all heat, steam and belt off";
+            case FIRE ->
+                    "contactor open; fan off and damper closed ("
+                            + (rule.scope() == UnitKind.LINE ? "all ovens" : "that oven")
+                            + "), extractor off, signal to evacuate";
+            case STEAM_OFF -> "both steam valves and belt off";
+            case HEAT_OFF -> "that oven's heater off";
+            case ALARM_ONLY -> "alarm only";
+        };
+    }
+
+    private static String latch(Latch latch) {
+        return switch (latch) {
+            case TRIP -> "trip";
+            case INTERLOCK -> "interlock";
+            case FOLLOWS -> "follows";
+        };
+    }
+
+    private static String seconds(double s) {
+        if (Double.isNaN(s)) {
+            return "not timed";
+        }
+        return s == Math.rint(s)
+                ? Long.toString(Math.round(s)) + " s"
+                : String.format(java.util.Locale.ROOT, "%.1f s", s);
+    }
+
+    private static String alarms() throws IOException {
+        Map<String, String[]> texts = texts();
+        StringBuilder out = new StringBuilder(MADE);
+        out.append("# Alarms\n\n");
+        out.append(
+                """
+                Each row: what happened, what it leads to, what to do, how long you have. One table in the code
+                (`core.alarm.AlarmKind`) is the single truth; this page is made from it and a test fails when it is stale. Japanese
+                sentences stand beside the English ones in the contract's table of texts.
+
+                States are those of IEC 62682 (as recalled; its text was not opened): normal, unacknowledged, acknowledged,
+                returned-unacknowledged, shelved, suppressed by design, out of service.
+
+                """);
+        out.append(
+                "- The horn sounds for new alarms of high and medium priority, until the button at the machine silences\n");
+        out.append(
+                "  it; nothing else does. A new alarm sounds again. To evacuate, it sounds in beats of half a second.\n");
+        out.append(
+                "- Lamps (IEC 60073): red while a high one stands, yellow while a medium or low one stands, blue while one waits\n");
+        out.append(
+                "  for an acknowledgement or a prompt waits for a person, green while heat or steam is permitted and nothing is red.\n");
+        out.append(
+                "- Alarms of trips stand until the trip is reset. They are never shelved, suppressed or taken out of service.\n");
+        out.append("- Others may be shelved with a reason, for at most ")
+                .append(Math.round(Alarms.LONGEST_SHELVING_S / 3600))
+                .append(" h; then they come back and sound.\n");
+        out.append(
+                "- *Only in use*: suppressed by design while the unit has no batch and does not run. *Said by*: suppressed while\n");
+        out.append("  that alarm of the same unit stands.\n");
+        out.append(
+                "- In a storm the order is: cycle in which it was raised, then this table from top to bottom.\n\n");
+        for (Priority priority : Priority.values()) {
+            String name = priority.name().toLowerCase(java.util.Locale.ROOT);
+            out.append("## Priority ").append(name).append("\n\n");
+            out.append(
+                    "| key | where | what happened | what it leads to | what to do | respond within"
+                            + " | on / off delay | notes |\n"
+                            + "| --- | --- | --- | --- | --- | --- | --- | --- |\n");
+            for (AlarmKind kind : AlarmKind.values()) {
+                if (kind.priority() == priority) {
+                    row(out, kind, texts);
+                }
+            }
+            out.append('\n');
+        }
+        return out.toString();
+    }
+
+    private static void row(StringBuilder out, AlarmKind kind, Map<String, String[]> texts) {
+        String where =
+                Arrays.stream(UnitKind.values())
+                        .filter(kind.scope()::contains)
+                        .map(k -> k.name().toLowerCase(java.util.Locale.ROOT))
+                        .reduce((a, b) -> a + ", " + b)
+                        .orElseThrow();
+        out.append("| ").append(kind.key());
+        out.append(" | ").append(where);
+        out.append(" | ").append(texts.get(kind.key())[1].replace("{0}", UnitId.oven(1).label()));
+        out.append(" | ").append(kind.consequence());
+        out.append(" | ").append(texts.get(kind.key() + ".do")[1]);
+        out.append(" | ")
+                .append(
+                        kind.respondS() < 120
+                                ? seconds(kind.respondS())
+                                : Math.round(kind.respondS() / 60) + " min");
+        out.append(" | ").append(seconds(kind.onDelayS()) + " / " + seconds(kind.offDelayS()));
+        out.append(" | ").append(notes(kind)).append(" |\n");
+    }
+
+    private static String notes(AlarmKind kind) {
+        AlarmKind other = kind.hiddenBy();
+        StringBuilder notes = new StringBuilder();
+        if (kind.isTrip()) {
+            notes.append("trip");
+        }
+        if (kind.isEvacuation()) {
+            notes.append(", evacuate");
+        }
+        if (kind.isOnlyInUse()) {
+            notes.append("only in use");
+        }
+        if (other != null) {
+            notes.append(notes.isEmpty() ? "" : "; ").append("said by ").append(other.key());
+        }
+        if (kind.value() != null) {
+            notes.append("above ")
+                    .append(kind.limit())
+                    .append(", dead band ")
+                    .append(kind.deadBand());
+        }
+        return notes.toString();
+    }
+}
