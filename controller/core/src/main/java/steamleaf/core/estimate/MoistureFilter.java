@@ -474,7 +474,7 @@ public final class MoistureFilter {
             settlingS = Math.max(0.0, settlingS - elapsedS);
         }
         damperMoved(air);
-        predict(x, p, elapsedS, airGood ? 1.0 : 6.0);
+        predict(elapsedS, airGood ? 1.0 : 6.0);
         if (settlingS == 0.0 && roomGood(air)) {
             humidity(air, elapsedS);
         }
@@ -587,32 +587,65 @@ public final class MoistureFilter {
     }
 
     /** State and covariance {@code elapsedS} later. {@link #inputs} stands. */
-    private void predict(double[] state, double[] covariance, double elapsedS, double modelDoubt) {
-        model.at(state, true);
-        transition(state, elapsedS);
-        propagate(covariance);
-        double evaporation = model.evaporationKgPerS();
-        double water = state[BLADE] + state[STEM];
-        double bladeLoss = model.bladeKgPerS * elapsedS;
-        double stemLoss = model.stemKgPerS * elapsedS;
-        double air = state[AIR] + airChange;
-        state[BLADE] -= bladeLoss;
-        state[STEM] -= stemLoss;
-        state[AIR] = air;
+    private void predict(double elapsedS, double modelDoubt) {
+        model.at(x, true);
+        transition(x, elapsedS, 1.0);
+        propagate(p);
+        spread(x, p, elapsedS, modelDoubt);
+        x[BLADE] -= model.bladeKgPerS * elapsedS;
+        x[STEM] -= model.stemKgPerS * elapsedS;
+        x[AIR] += airChange;
+    }
 
+    /** The model's own error in a step: of the evaporation, and of the beliefs behind it. */
+    private void spread(double[] state, double[] covariance, double elapsedS, double modelDoubt) {
         double doubt = modelDoubt * leaf.drift().evaporation();
         double perStep = square(doubt) * EVAPORATION_CORRELATION_S * elapsedS;
         addTo(covariance, BLADE, BLADE, square(model.bladeKgPerS) * perStep);
         addTo(covariance, STEM, STEM, square(model.stemKgPerS) * perStep);
         addTo(covariance, BLADE, STEM, model.bladeKgPerS * model.stemKgPerS * perStep);
+        double aboveRoom = state[AIR] + airChange - lastRoomW;
         addTo(
                 covariance,
                 AIR,
                 AIR,
-                square(doubt * 0.2 * (air - lastRoomW)) * elapsedS / EVAPORATION_CORRELATION_S);
-        double efolds = Math.abs(evaporation) * elapsedS / Math.max(water, 1e-6);
+                square(doubt * 0.2 * aboveRoom) * elapsedS / EVAPORATION_CORRELATION_S);
+        double water = state[BLADE] + state[STEM];
+        double efolds = Math.abs(model.evaporationKgPerS()) * elapsedS / Math.max(water, 1e-6);
         fade(state, covariance, efolds);
         drift(elapsedS, covariance);
+    }
+
+    /**
+     * State and covariance a long step later, for looking ahead: Heun's method for the water; the
+     * oven's air, which follows in seconds, implicit in itself so that no exchange is too small for
+     * the step.
+     */
+    private void leap(double[] state, double[] covariance, double elapsedS) {
+        model.at(state, true);
+        double fresh = freshKgPerS * Math.exp(state[AIRFLOW]);
+        double share = -Math.expm1(-elapsedS / airTimeS(fresh));
+        double byAir = (model.bladeSlope[AIR] + model.stemSlope[AIR]) / fresh;
+        transition(state, elapsedS, 1.0 / (1.0 - share * Math.min(0.0, byAir)));
+        propagate(covariance);
+        spread(state, covariance, elapsedS, 1.0);
+        leapMean(state, elapsedS);
+    }
+
+    /** The mean alone; the model stands at the step's beginning, {@link #airChange} is known. */
+    private void leapMean(double[] state, double elapsedS) {
+        double bladeKgPerS = model.bladeKgPerS;
+        double stemKgPerS = model.stemKgPerS;
+        state[BLADE] = Math.max(state[BLADE] - bladeKgPerS * elapsedS, 0.0);
+        state[STEM] = Math.max(state[STEM] - stemKgPerS * elapsedS, 0.0);
+        state[AIR] = Math.clamp(state[AIR] + airChange, 1e-4, 1.0);
+        model.at(state, false);
+        state[BLADE] += 0.5 * (bladeKgPerS - model.bladeKgPerS) * elapsedS;
+        state[STEM] += 0.5 * (stemKgPerS - model.stemKgPerS) * elapsedS;
+    }
+
+    private double airTimeS(double fresh) {
+        return leaf.airVolumeM3() / lastRoomVolume / fresh + leaf.sensorLagS();
     }
 
     /**
@@ -640,12 +673,12 @@ public final class MoistureFilter {
      * Rows of F − 1 for blade, stem and air into {@link #rows}; the change of the air itself into
      * {@link #airChange}.
      */
-    private void transition(double[] state, double elapsedS) {
+    private void transition(double[] state, double elapsedS, double damped) {
         double fresh = freshKgPerS * Math.exp(state[AIRFLOW]);
         double airKg = leaf.airVolumeM3() / lastRoomVolume;
-        double tau = airKg / fresh + leaf.sensorLagS();
+        double tau = airTimeS(fresh);
         double kept = Math.exp(-elapsedS / tau);
-        double share = 1.0 - kept;
+        double share = damped * (1.0 - kept);
         double toGo = lastRoomW + model.evaporationKgPerS() / fresh - state[AIR];
         for (int j = 0; j < STATES; j++) {
             rows[j] = -elapsedS * model.bladeSlope[j];
@@ -653,7 +686,7 @@ public final class MoistureFilter {
             rows[2 * STATES + j] = share / fresh * (model.bladeSlope[j] + model.stemSlope[j]);
         }
         rows[2 * STATES + AIR] -= share;
-        double shareByFlow = kept * elapsedS / (tau * tau) * airKg / fresh;
+        double shareByFlow = damped * kept * elapsedS / (tau * tau) * airKg / fresh;
         rows[2 * STATES + AIRFLOW] +=
                 shareByFlow * toGo - share * model.evaporationKgPerS() / fresh;
         airChange = share * toGo;
@@ -994,7 +1027,7 @@ public final class MoistureFilter {
                 model.leafC,
                 model.evaporationKgPerS(),
                 model.shareOfLimit,
-                model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg),
+                equilibrium(),
                 band.probability(mean, sd),
                 Math.exp(x[RATE]),
                 Math.sqrt(get(RATE, RATE)),
@@ -1016,7 +1049,7 @@ public final class MoistureFilter {
 
     /**
      * When the mean moisture will be at {@code target} if the air stays as it is, by stepping the
-     * same model without measurements. Costs about one step of the filter per half minute looked
+     * same model without measurements. Costs about one step of the filter per four minutes looked
      * ahead: ask every half minute, not every cycle.
      */
     public TimeToTarget lookAhead(double target, OvenAir air, double horizonS) {
@@ -1028,28 +1061,44 @@ public final class MoistureFilter {
         inputs(air);
         double elapsed = 0.0;
         double previous = moisture();
+        double stepS = 5.0;
         while (elapsed < horizonS) {
-            double stepS = aheadStepS(horizonS - elapsed);
-            predict(aheadX, aheadP, stepS, 1.0);
-            aheadX[AIR] = Math.clamp(aheadX[AIR], 1e-4, 1.0);
+            double step = Math.min(stepS, horizonS - elapsed);
+            leap(aheadX, aheadP, step);
             double now = moistureOf(aheadX);
+            double rest = equilibrium();
             if (now <= target) {
                 double share = (previous - target) / (previous - now);
-                double slopePerS = (previous - now) / stepS;
+                double slopePerS = (previous - now) / step;
                 double sd = Math.sqrt(moistureVariance(aheadX, aheadP));
-                return new TimeToTarget.In(elapsed + share * stepS, sd / slopePerS, sd);
+                return new TimeToTarget.In(elapsed + share * step, sd / slopePerS, sd);
             }
-            double rest = model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg);
             if (rest >= target && now - rest < 0.02 * Math.max(rest, 0.01)) {
                 return new TimeToTarget.NotWithThisAir(rest);
             }
-            elapsed += stepS;
+            elapsed += step;
             previous = now;
+            stepS = leapS();
         }
-        double rest = model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg);
+        double rest = equilibrium();
         return rest >= target
                 ? new TimeToTarget.NotWithThisAir(rest)
                 : new TimeToTarget.Later(horizonS, moistureOf(aheadX));
+    }
+
+    /** A leap takes at most a twelfth of the water that is left, and four minutes. */
+    private double leapS() {
+        double pace =
+                Math.abs(model.evaporationKgPerS()) / Math.max(aheadX[BLADE] + aheadX[STEM], 1e-6);
+        return Math.clamp(LEAP_SHARE / Math.max(pace, 1e-9), 2.0, LEAP_S);
+    }
+
+    private static final double LEAP_SHARE = 1.0 / 12.0;
+    private static final double LEAP_S = 240.0;
+
+    /** Wet basis, of the air the model stands in. */
+    private double equilibrium() {
+        return model.equilibriumKgPerKg / (1.0 + model.equilibriumKgPerKg);
     }
 
     /**
@@ -1061,17 +1110,19 @@ public final class MoistureFilter {
             return Double.NaN;
         }
         System.arraycopy(x, 0, aheadX, 0, STATES);
-        System.arraycopy(p, 0, aheadP, 0, STATES * STATES);
         inputs(air);
         double hotC = lastAirC;
         double roomC = Double.isFinite(air.roomC()) ? air.roomC() : 25.0;
         double before = moistureOf(aheadX);
         double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
-        for (double t = 0.0; t < COOLING_S; t += 30.0) {
+        double fresh = freshKgPerS * Math.exp(x[AIRFLOW]);
+        double share = -Math.expm1(-COOLING_STEP_S / airTimeS(fresh));
+        for (double t = 0.0; t < COOLING_S; t += COOLING_STEP_S) {
             double airC = roomC + (hotC - roomC) * Math.exp(-t / COOLING_TIME_S);
             model.air(Math.clamp(airC, 0.0, 119.0), lastPressureKPa, fan, layerKg);
-            predict(aheadX, aheadP, 30.0, 1.0);
-            aheadX[AIR] = Math.clamp(aheadX[AIR], 1e-4, 1.0);
+            model.at(aheadX, false);
+            airChange = share * (lastRoomW + model.evaporationKgPerS() / fresh - aheadX[AIR]);
+            leapMean(aheadX, COOLING_STEP_S);
         }
         return before - moistureOf(aheadX);
     }
@@ -1083,15 +1134,7 @@ public final class MoistureFilter {
     private static final double COOLING_TIME_S = 240.0;
 
     private static final double COOLING_S = 600.0;
-
-    private double aheadStepS(double left) {
-        // a step must stay short against the leaf's own pace and against the oven's air
-        double water = aheadX[BLADE] + aheadX[STEM];
-        model.at(aheadX, false);
-        double pace = Math.abs(model.evaporationKgPerS()) / Math.max(water, 1e-6);
-        double byPace = pace > 0.0 ? 0.02 / pace : 30.0;
-        return Math.min(left, Math.clamp(byPace, 2.0, 30.0));
-    }
+    private static final double COOLING_STEP_S = 40.0;
 
     private static double moistureOf(double[] state) {
         double water = state[BLADE] + state[STEM];
