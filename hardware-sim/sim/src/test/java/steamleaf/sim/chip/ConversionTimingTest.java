@@ -53,6 +53,24 @@ class ConversionTimingTest {
     }
 
     @Test
+    void aPeriodicMeasurementIsGivenOnlyWhenItIsFetchedAndUntilItIsBroken() {
+        Sht31 chip = new Sht31();
+        assertTrue(chip.write(command(0x2130), 0, 2)); // once a second
+        chip.advance(0.1);
+        assertFalse(chip.read(six, 0, 6), "not without a fetch");
+        assertTrue(chip.write(command(0xE000), 0, 2));
+        assertTrue(chip.read(six, 0, 6));
+        assertTrue(chip.write(command(0xE000), 0, 2));
+        assertFalse(chip.read(six, 0, 6), "the next one is not there yet");
+        chip.advance(1);
+        assertTrue(chip.write(command(0xE000), 0, 2));
+        assertTrue(chip.read(six, 0, 6));
+        assertTrue(chip.write(command(0x3093), 0, 2));
+        chip.advance(5);
+        assertFalse(chip.read(six, 0, 6));
+    }
+
+    @Test
     void aHumiditySensorIsDeafWhileItResets() {
         Sht31 chip = new Sht31();
         assertTrue(chip.write(command(0x30A2), 0, 2));

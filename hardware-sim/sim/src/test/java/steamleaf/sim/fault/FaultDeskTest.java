@@ -209,6 +209,17 @@ class FaultDeskTest {
     }
 
     @Test
+    void aFaultThatIsInjectedAgainIsReplacedAndEndsWithTheSecond() {
+        line.faults().inject("oven-1.air", FaultKind.MISSING, 1);
+        line.faults().inject("oven-1.air", FaultKind.MISSING, 5);
+        assertEquals(1, line.faults().active().size());
+        pass(2);
+        assertEquals(0, thermometer(2), "still missing");
+        pass(4);
+        assertTrue(thermometer(2) > 8000);
+    }
+
+    @Test
     void aDriftGrowsWithTime() {
         int before = thermometer(2);
         line.faults().inject("oven-1.air", FaultKind.DRIFT, 3600, 360, null);
