@@ -1,7 +1,6 @@
 package steamleaf.app.recall;
 
 import com.fasterxml.jackson.core.JsonProcessingException;
-import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import java.io.IOException;
@@ -22,7 +21,8 @@ import org.jspecify.annotations.Nullable;
  * Keeps the last two recollections in a folder, each in a file of its own, replaced in one step: a
  * power cut in the middle of a writing leaves at least the one before.
  *
- * <p>First line: {@code steamleaf-recall 1 SERIAL CRC}, with the CRC-32C of everything after it.
+ * <p>First line: {@code steamleaf-recall 1 SERIAL CRC}, with the CRC-32C of version, serial and
+ * everything after the line.
  */
 public final class Recall {
     /** Changes when what is kept changes so that older files can't be read. */
@@ -30,12 +30,7 @@ public final class Recall {
 
     private static final String MAGIC = "steamleaf-recall";
     private static final List<String> NAMES = List.of("recall-a.json", "recall-b.json");
-    private static final JsonMapper JSON =
-            JsonMapper.builder(
-                            com.fasterxml.jackson.core.JsonFactory.builder()
-                                    .streamReadConstraints(StreamReadConstraints.builder().build())
-                                    .build())
-                    .build();
+    private static final JsonMapper JSON = new JsonMapper();
 
     private final Path folder;
     private final boolean synced;
@@ -99,15 +94,8 @@ public final class Recall {
 
     private void write(Recalled recalled) throws IOException {
         byte[] body = JSON.writeValueAsBytes(RecordJson.write(recalled));
-        String head =
-                MAGIC
-                        + " "
-                        + VERSION
-                        + " "
-                        + (serial + 1)
-                        + " "
-                        + Long.toHexString(crc(body, 0))
-                        + "\n";
+        String name = MAGIC + " " + VERSION + " " + (serial + 1);
+        String head = name + " " + Long.toHexString(crc(name, body, 0)) + "\n";
         Path file = folder.resolve(NAMES.get(next));
         Path temporary = folder.resolve(NAMES.get(next) + ".tmp");
         try (FileChannel out =
@@ -161,7 +149,8 @@ public final class Recall {
             complaints.add(file.getFileName() + ": of version " + head[1]);
             return null;
         }
-        if (!head[3].equals(Long.toHexString(crc(bytes, lineEnd + 1)))) {
+        String name = head[0] + " " + head[1] + " " + head[2];
+        if (!head[3].equals(Long.toHexString(crc(name, bytes, lineEnd + 1)))) {
             complaints.add(file.getFileName() + ": checksum is wrong");
             return null;
         }
@@ -174,8 +163,9 @@ public final class Recall {
         }
     }
 
-    private static long crc(byte[] bytes, int from) {
+    private static long crc(String name, byte[] bytes, int from) {
         CRC32C crc = new CRC32C();
+        crc.update(name.getBytes(StandardCharsets.US_ASCII));
         if (from < bytes.length) {
             crc.update(bytes, from, bytes.length - from);
         }

@@ -37,8 +37,9 @@ public final class Answers {
 
     /** Subject first, then the numbers in the order of their names. */
     public static Because because(Refusal reason, String subject, Map<String, Double> values) {
-        if (reason == Refusal.NOT_PERMITTED && isReason(subject)) {
-            return Because.of(subject);
+        int dot = subject.indexOf('.'); // the guard's reason at a unit: oven-1.door-open
+        if (reason == Refusal.NOT_PERMITTED && dot >= 0 && isReason(subject.substring(dot + 1))) {
+            return Because.of(subject.substring(dot + 1), subject.substring(0, dot));
         }
         List<String> texts = new ArrayList<>();
         texts.add(subject);

@@ -96,7 +96,7 @@ public final class Records {
                             UnitId.LINE,
                             null,
                             "button-stuck",
-                            Because.of("button-stuck", Words.word(button)),
+                            Because.of("button-is-stuck", Words.word(button)),
                             null);
             case Event.BatchStarted(var id, var oven) -> changed(oven, id, "started", null, null);
             case Event.PhaseBegan(var id, var unit, var operation, var kind, var phase) ->
