@@ -39,6 +39,16 @@ public final class Codec {
         }
     }
 
+    /** UTF-8 bytes of {@code message} for people: indented, with a line's end. */
+    public static byte[] pretty(Object message) {
+        try {
+            return (JSON.writerWithDefaultPrettyPrinter().writeValueAsString(message) + "\n")
+                    .getBytes(StandardCharsets.UTF_8);
+        } catch (JsonProcessingException e) {
+            throw new IllegalArgumentException("cannot be written: " + message.getClass(), e);
+        }
+    }
+
     /** {@code message} as a tree, for the body of a {@link JournalRecord}. */
     public static JsonNode tree(Object message) {
         return JSON.valueToTree(message);

@@ -12,12 +12,16 @@ import java.util.Set;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
 import java.util.function.DoubleSupplier;
+import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
+import steamleaf.contract.Bodies;
 import steamleaf.contract.CommandMessage.Args;
+import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Prompt;
+import steamleaf.core.reading.UnitId;
 import steamleaf.sim.plant.Act;
 import steamleaf.sim.plant.Button;
 import steamleaf.sim.plant.LeafSpec;
@@ -47,6 +51,9 @@ final class Hands {
     private static final double METER_S = 300;
     private static final double PRESS_S = 0.6;
 
+    /** A batch that is held again and again is given up. */
+    private static final int MOST_RESUMES = 3;
+
     /** Leaf goes into the oven below this; a hand feels it. */
     private static final double COOL_C = 33.0;
 
@@ -57,15 +64,17 @@ final class Hands {
 
     private final Plant plant;
     private final Talk talk;
-    private final Consumer<String> told;
+    private Consumer<String> told;
     private final Queue<Job> waiting = new ArrayDeque<>();
     private final Set<String> seen = new HashSet<>();
     private final Map<String, Integer> charges = new HashMap<>();
     private final Map<String, LeafSpec> leaf = new HashMap<>();
+    private final Map<UnitId, Integer> resumed = new HashMap<>();
     private final List<Later> later = new ArrayList<>();
     private @Nullable Job running;
     private Help help;
     private int doing;
+    private boolean resetTaken;
 
     private record Later(double atS, Runnable act) {}
 
@@ -81,6 +90,11 @@ final class Hands {
 
     void help(Help now) {
         help = now;
+    }
+
+    /** From now on this hears what the hands did and read. */
+    void telling(Consumer<String> now) {
+        told = now;
     }
 
     Help help() {
@@ -99,6 +113,44 @@ final class Hands {
 
     @Nullable Integer charge(String batchId) {
         return charges.get(batchId);
+    }
+
+    /** The first person in the morning: turns the key. */
+    void beginDay() {
+        plant.permitKey(true);
+        waiting.add(new Job().pause(REACH_S));
+    }
+
+    /** Takes in a lot, plans a batch of it and starts it at the machine. */
+    void runBatch(LotDraft lot, String recipe, UnitId oven, double massKg) {
+        int[] lots = {0};
+        waiting.add(
+                new Job()
+                        .act(() -> lots[0] = talk.floor().stock().lots().size(), null)
+                        .act(() -> talk.send("line", "take-in-lot", Args.lot(lot)), null)
+                        .until(() -> talk.floor().stock().lots().size() > lots[0])
+                        .act(
+                                () ->
+                                        talk.send(
+                                                oven.label(),
+                                                "plan-batch",
+                                                Args.batch(
+                                                        recipe,
+                                                        List.of(
+                                                                new Bodies.Portion(
+                                                                        talk.floor()
+                                                                                .stock()
+                                                                                .lots()
+                                                                                .getLast()
+                                                                                .id(),
+                                                                        massKg)),
+                                                        null)),
+                                null)
+                        .until(() -> talk.floor().batch(oven) != null)
+                        .pause(REACH_S)
+                        .act(() -> talk.send(oven.label(), "arm", Args.action("start")), null)
+                        .pause(2)
+                        .press(Button.START));
     }
 
     /** Whether a job is under way or waits. */
@@ -123,6 +175,12 @@ final class Hands {
             if (batch != null) {
                 takeUp(batch);
             }
+        }
+        if (!talk.resetWanted()) {
+            resetTaken = false;
+        } else if (!resetTaken) {
+            resetTaken = true;
+            waiting.add(new Job().pause(2).press(Button.RESET));
         }
         Job job = running;
         if (job == null) {
@@ -218,12 +276,18 @@ final class Hands {
                             .pause(SPREAD_S)
                             .close(oven)
                             .answerWithMass(prompt);
-            case HAND_SAMPLE ->
-                    job.pause(REACH_S)
-                            .open(oven)
-                            .sample(batch, oven)
+            case HAND_SAMPLE -> {
+                boolean inside = plant.chargeIn(oven) != 0;
+                job.pause(REACH_S);
+                if (inside) {
+                    job.open(oven)
+                            .sample(batch, () -> plant.handSampleFromOven(oven, 5))
                             .close(oven)
                             .press(Button.CONFIRM);
+                } else {
+                    job.sample(batch, () -> plant.handSample(chargeOf(id), 5));
+                }
+            }
             case WEIGH ->
                     job.pause(REACH_S)
                             .open(oven)
@@ -246,19 +310,35 @@ final class Hands {
                             .close(oven)
                             .answer(prompt, null);
             case PRESS_CONFIRM -> job.pause(REACH_S).press(Button.CONFIRM);
-            case PRESS_RESET -> job.pause(REACH_S).press(Button.RESET);
-            case RESUME_OR_ABORT ->
-                    job.pause(4 * REACH_S)
-                            .mind(
-                                    () ->
-                                            talk.send(
-                                                    batch.oven().label(),
-                                                    "arm",
-                                                    Args.action("resume")))
-                            .pause(2)
-                            .press(Button.START);
+            case RESUME_OR_ABORT -> resumeOrAbort(job, batch.oven());
         }
         return job;
+    }
+
+    /**
+     * Looks for a minute, resets what tripped, resumes; after the third time the batch is given up.
+     */
+    private void resumeOrAbort(Job job, UnitId oven) {
+        int before = resumed.merge(oven, 1, Integer::sum);
+        job.pause(60);
+        if (before > MOST_RESUMES) {
+            job.mind(() -> talk.send(oven.label(), "abort", Args.NONE));
+            return;
+        }
+        for (UnitId unit : List.of(UnitId.LINE, UnitId.STEAMER, oven)) {
+            job.mind(() -> sendIf(talk.tripped(unit), unit, "reset"))
+                    .pause(2)
+                    .pressIf(() -> talk.tripped(unit), Button.RESET);
+        }
+        job.mind(() -> talk.send(oven.label(), "arm", Args.action("resume")))
+                .pause(2)
+                .press(Button.START);
+    }
+
+    private void sendIf(boolean wanted, UnitId unit, String action) {
+        if (wanted) {
+            talk.send(unit.label(), "arm", Args.action(action));
+        }
     }
 
     private static Operation workAfter(Batch batch) {
@@ -370,6 +450,13 @@ final class Hands {
                     .mind(() -> plant.hold(button, false));
         }
 
+        Job pressIf(BooleanSupplier wanted, Button button) {
+            return mind(() -> plant.hold(button, wanted.getAsBoolean()))
+                    .pause(PRESS_S)
+                    .mind(() -> plant.hold(button, false))
+                    .pause(PRESS_S);
+        }
+
         Job weigh(DoubleSupplier scale) {
             return act(
                     () -> {
@@ -400,18 +487,17 @@ final class Hands {
         }
 
         /** Stamped when taken; the meter needs its time, so the value comes later. */
-        Job sample(Batch batch, int oven) {
+        Job sample(Batch batch, Supplier<Act> taking) {
             String unit = batch.oven().label();
             return mind(() -> talk.send(unit, "sample-taken", Args.NONE))
                     .act(
                             () -> {
-                                Act act = plant.handSampleFromOven(oven, 5);
-                                if (act instanceof Act.Sampled(int _, double _, double reading)) {
+                                if (taking.get()
+                                        instanceof Act.Sampled(int _, double _, double reading)) {
                                     told.accept(
                                             String.format(
                                                     Locale.ROOT,
-                                                    "a hand sample from five places of oven %d; the meter will show %.1f %%",
-                                                    oven,
+                                                    "a hand sample from five places; in five minutes the meter shows %.1f %%",
                                                     100 * reading));
                                     later.add(
                                             new Later(

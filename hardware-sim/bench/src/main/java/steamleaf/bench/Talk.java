@@ -2,14 +2,21 @@ package steamleaf.bench;
 
 import steamleaf.contract.CommandMessage.Args;
 import steamleaf.core.batch.Floor;
+import steamleaf.core.reading.UnitId;
 
 /** What people at the panel see of the controller and how they speak to it. */
 interface Talk {
-    /** The line's time axis, seconds. */
+    /** Seconds of line time since this controller was started. */
     double nowS();
 
     /** Batches and open prompts as the panel shows them. */
     Floor floor();
+
+    /** The watchdog relay was proven to drop and waits for a reset at the machine. */
+    boolean resetWanted();
+
+    /** A trip stands at this unit or at the whole line. */
+    boolean tripped(UnitId unit);
 
     /** Sends a command on behalf of the person, as seen now. */
     void send(String unit, String kind, Args args);

@@ -361,8 +361,7 @@ final class Desk {
         if (batch == null) {
             return;
         }
-        Place place = batch.charge().place();
-        if (place != Place.OVEN && place != Place.BENCH) {
+        if (batch.charge().place() != Place.OVEN) {
             change.refused(taken, Refusal.WRONG_STATE, batch.id());
         } else if (batch.samples().size() >= MOST_SAMPLES) {
             change.refused(

@@ -55,7 +55,7 @@ final class View {
     }
 
     boolean isGood(UnitId unit, Quantity quantity) {
-        return !Double.isNaN(readings.good(unit, quantity));
+        return readings.get(unit, quantity).isGood();
     }
 
     OvenWatch oven(UnitId unit) {

@@ -35,14 +35,12 @@ public final class Readings {
 
     /** A contact that is provably closed. */
     public boolean isOn(UnitId unit, Quantity quantity) {
-        int at = index(unit, quantity);
-        return qualities[at] == 0 && values[at] >= 0.5; // as Reading.isOn, without the record
+        return get(unit, quantity).isOn();
     }
 
     /** A contact that is provably open. */
     public boolean isOff(UnitId unit, Quantity quantity) {
-        int at = index(unit, quantity);
-        return qualities[at] == 0 && values[at] < 0.5;
+        return get(unit, quantity).isOff();
     }
 
     private static int index(UnitId unit, Quantity quantity) {

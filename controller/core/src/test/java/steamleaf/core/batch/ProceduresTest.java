@@ -262,19 +262,6 @@ class ProceduresTest {
                 1e-9);
     }
 
-    @Test
-    void thePressOfResetThatTheRelayNeedsIsAskedFor() {
-        started(OVEN_1);
-        line.waitsForReset = true;
-        line.run(2);
-        assertTrue(line.asks(OVEN_1, PromptKind.PRESS_RESET));
-        assertEquals(
-                Refusal.NEEDS_MACHINE, refused(line.answer(OVEN_1, PromptKind.PRESS_RESET, null)));
-        line.waitsForReset = false;
-        line.run(2);
-        assertFalse(line.asks(OVEN_1, PromptKind.PRESS_RESET));
-    }
-
     // ---- doors and turning
 
     @Test
@@ -388,38 +375,6 @@ class ProceduresTest {
     }
 
     @Test
-    void afterAResumePeopleGetTheirTimeAgain() {
-        started(OVEN_1);
-        line.runUntil("warm", 1800, () -> line.asks(OVEN_1, PromptKind.STEAM_READY));
-        line.run(1900);
-        assertEquals(HeldCause.NOBODY_CAME, line.batch(OVEN_1).procedure().heldCause());
-        moved(line.arm(OVEN_1, ArmedAction.RESUME));
-        line.press(Button.START);
-        line.run(600);
-        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state(), line::story);
-    }
-
-    @Test
-    void leafThatNobodyTookOutMayStillBeTakenOutAfterTheResume() {
-        drying();
-        line.runUntil(
-                "held",
-                NIGHT_S,
-                () -> {
-                    if (!line.asks(OVEN_1, PromptKind.TAKE_OUT)) {
-                        line.serve(OVEN_1);
-                    }
-                    return line.batch(OVEN_1).isIn(ProcedureState.HELD);
-                });
-        moved(line.arm(OVEN_1, ArmedAction.RESUME));
-        line.press(Button.START);
-        line.run(300);
-        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state(), line::story);
-        line.serve(OVEN_1);
-        assertInstanceOf(Phase.Working.class, line.batch(OVEN_1).phase());
-    }
-
-    @Test
     void leafThatWasSpreadGoesBackBeforeItDriesOn() {
         drying();
         moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
@@ -527,51 +482,6 @@ class ProceduresTest {
                         line.tell(
                                 new Command.SampleValue(
                                         line.stamp(null), id, 0.5, Basis.WET, "oven", 0.01))));
-    }
-
-    @Test
-    void rolledLeafIsSampledWhileItIsOutsideAnyway() {
-        drying();
-        line.runUntil(
-                "sample",
-                NIGHT_S,
-                () -> {
-                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
-                        return true;
-                    }
-                    line.serve(OVEN_1);
-                    return false;
-                });
-        Batch batch = line.batch(OVEN_1);
-        assertInstanceOf(Operation.Roll.class, batch.operation());
-        assertTrue(batch.prompt(PromptKind.HAND_SAMPLE).leafOutside());
-        moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
-        line.run(60);
-        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "asked once");
-    }
-
-    @Test
-    void anEstimateThatIsSureAsksForNoSample() {
-        line.deviation[0] = 0.004;
-        started(OVEN_1);
-        line.runWithHands(OVEN_1, NIGHT_S);
-        assertFalse(
-                happened(
-                        event ->
-                                event instanceof Event.PromptOpened(Prompt prompt)
-                                        && prompt.kind() == PromptKind.HAND_SAMPLE));
-    }
-
-    @Test
-    void theEndOfADryingWaitsForTheValueOfASampleButNotForEver() {
-        drying();
-        line.run(600);
-        moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
-        line.moisture[0] = 0.49;
-        line.run(800);
-        assertInstanceOf(Operation.Dry.class, line.batch(OVEN_1).operation());
-        line.run(200);
-        assertInstanceOf(Operation.Roll.class, line.batch(OVEN_1).operation());
     }
 
     // ---- commands

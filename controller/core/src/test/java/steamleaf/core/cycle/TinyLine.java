@@ -439,10 +439,7 @@ final class TinyLine {
             }
             case HAND_SAMPLE -> {
                 String sample = moved(tell(new Command.SampleTaken(stamp(null), unit))).subject();
-                double moisture =
-                        prompt.leafOutside()
-                                ? outWaterKg / (outWaterKg + outDryKg)
-                                : oven.moisture();
+                double moisture = oven.moisture();
                 run(300.0);
                 moved(
                         tell(
@@ -450,7 +447,6 @@ final class TinyLine {
                                         stamp(null), sample, moisture, Basis.WET, "oven", 0.005)));
             }
             case WEIGH, PACK -> moved(answer(prompt, oven.dryKg + oven.waterKg));
-            case PRESS_RESET -> press(Button.RESET);
             case TAKE_OUT_AND_SPREAD, RESUME_OR_ABORT -> run(1.0);
         }
     }

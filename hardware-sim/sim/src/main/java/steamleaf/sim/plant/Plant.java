@@ -613,6 +613,32 @@ public final class Plant {
         return new Act.Done(id);
     }
 
+    /**
+     * Steamed leaf that comes from elsewhere; it lies on the bench.
+     *
+     * @param massKg with its water
+     * @param moistureWb wet basis, 0 to 1
+     */
+    public Act bringIn(double massKg, double moistureWb, double celsius) {
+        if (!(massKg > 0 && massKg <= 100 && moistureWb >= 0 && moistureWb < 1)) {
+            return new Act.Refused(
+                    massKg + " kg at " + moistureWb + "; allowed: up to 100 kg, 0 to 1");
+        }
+        Charge charge = new Charge(++lastCharge, settings);
+        double dry = massKg * (1 - moistureWb);
+        double water = massKg * moistureWb;
+        charge.fill(settings.leaf(), settings.leaf().ripeness(), dry, water, celsius);
+        charge.place = Place.BENCH;
+        charge.enzymeLeft = 0;
+        charges.add(charge);
+        ledger.dryInKg += dry;
+        ledger.waterInKg += water;
+        double capacity =
+                dry * settings.leaf().dryHeatCapacityJPerKgK() + water * MoistAir.WATER_J_PER_KG_K;
+        ledger.energy(capacity * celsius);
+        return new Act.Done(charge.id);
+    }
+
     /** Weighs it on the bench scale; the reading has the scale's error. */
     public Act weigh(int id) {
         Charge charge = find(id);

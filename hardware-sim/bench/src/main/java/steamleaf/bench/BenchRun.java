@@ -1,0 +1,270 @@
+package steamleaf.bench;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.jspecify.annotations.Nullable;
+import steamleaf.app.config.Config;
+import steamleaf.contract.CommandMessage.LotDraft;
+import steamleaf.core.alarm.AlarmEvent;
+import steamleaf.core.alarm.AlarmStage;
+import steamleaf.core.batch.Batch;
+import steamleaf.core.batch.Event;
+import steamleaf.core.batch.OperationKind;
+import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.cycle.CycleResult;
+import steamleaf.core.cycle.MoistureView;
+import steamleaf.core.cycle.UnitView;
+import steamleaf.core.interlock.GuardEvent;
+import steamleaf.core.interlock.Latch;
+import steamleaf.core.reading.UnitId;
+import steamleaf.sim.SimulatedLine;
+import steamleaf.sim.TraceWriter;
+import steamleaf.sim.board.Board;
+import steamleaf.sim.fault.FaultTimeline;
+import steamleaf.sim.plant.LeafTruth;
+import steamleaf.sim.plant.Plant;
+import steamleaf.sim.plant.PlantSettings;
+
+/** One batch from leaf to record in handed-in time, with scripted hands. */
+final class BenchRun {
+    /** An invented morning; the bench's line time starts here. */
+    static final Instant BEGUN = Instant.parse("2026-05-12T06:00:00Z");
+
+    private static final UnitId OVEN = UnitId.oven(1);
+    private static final double LONGEST_S = 16 * 3600;
+    private static final double HELD_TOO_LONG_S = 3600;
+    private static final int CYCLES_PER_LOOK = 5;
+    private static final int CYCLES_PER_SECOND = 10;
+    private static final double AFTERWARDS_S = 5;
+
+    /**
+     * What is run.
+     *
+     * @param faults null for a good day
+     */
+    record Order(
+            Config config,
+            String recipe,
+            long seed,
+            PlantSettings plant,
+            @Nullable FaultFile faults) {}
+
+    /** A fault file, already checked. */
+    record FaultFile(String name, String text) {
+        FaultTimeline timeline(SimulatedLine line) {
+            return FaultTimeline.parse(name, text, line.faults().catalogue());
+        }
+    }
+
+    private final Order order;
+    private final List<Summary.Stage> stages = new ArrayList<>();
+    private final List<String> trips = new ArrayList<>();
+    private final List<String> alarms = new ArrayList<>();
+    private String outcome = "";
+    private double heldS;
+    private Summary.@Nullable Spread spread;
+    private @Nullable Double trueMoisture;
+    private @Nullable Double estimated;
+    private @Nullable Double deviation;
+    private double estimateBefore = Double.NaN;
+
+    private BenchRun(Order order) {
+        this.order = order;
+    }
+
+    /**
+     * Runs it and says how it went.
+     *
+     * @param journal folder for the journal
+     * @param traceFile where the simulator writes its truth, null for nowhere
+     */
+    static Summary run(Order order, Path journal, @Nullable Path traceFile) throws IOException {
+        return new BenchRun(order).run(journal, traceFile);
+    }
+
+    private Summary run(Path journal, @Nullable Path traceFile) throws IOException {
+        long wallNs = System.nanoTime();
+        try (SimulatedLine line = SimulatedLine.open(order.plant(), Board.stock(), order.seed());
+                Rig rig =
+                        Rig.alone(
+                                line, order.config(), journal, "j-bench-" + order.seed(), BEGUN)) {
+            if (order.faults() != null) {
+                line.faults().plan(order.faults().timeline(line));
+            }
+            Danger danger = new Danger(line.plant().ovens());
+            if (traceFile == null) {
+                live(rig, danger, null);
+            } else {
+                try (TraceWriter trace = TraceWriter.create(traceFile, line.plant())) {
+                    live(rig, danger, trace);
+                }
+            }
+            double wallS = (System.nanoTime() - wallNs) / 1e9;
+            return new Summary(
+                    order.recipe(),
+                    order.seed(),
+                    outcome,
+                    trueMoisture,
+                    spread,
+                    estimated,
+                    deviation,
+                    stages,
+                    trips,
+                    alarms,
+                    danger.seen(),
+                    line.faults().story(),
+                    rounded(rig.nowS(), 1),
+                    rounded(wallS, 3),
+                    rounded(rig.nowS() / wallS, 0));
+        }
+    }
+
+    private void live(Rig rig, Danger danger, @Nullable TraceWriter trace) {
+        Plant plant = rig.line().plant();
+        Hands hands = new Hands(plant, rig, Hands.Help.ALL, _ -> {});
+        rig.cycle();
+        hands.beginDay();
+        hands.runBatch(lot(plant.settings()), order.recipe(), OVEN, chargeKg(plant.settings()));
+        double endS = Double.NaN;
+        for (long cycle = 2; !(rig.nowS() >= endS); cycle++) {
+            rig.cycle();
+            danger.look(plant, Rig.CYCLE_S);
+            CycleResult result = rig.result();
+            note(rig, hands, result);
+            if (cycle % CYCLES_PER_LOOK == 0) {
+                hands.look();
+            }
+            if (trace != null && cycle % CYCLES_PER_SECOND == 0) {
+                trace.write(cycle / CYCLES_PER_SECOND, plant);
+            }
+            if (outcome.isEmpty() && cycle % CYCLES_PER_SECOND == 0) {
+                giveUp(rig);
+            }
+            if (!outcome.isEmpty() && Double.isNaN(endS)) {
+                endS = rig.nowS() + AFTERWARDS_S;
+            }
+        }
+    }
+
+    /** A run that goes nowhere ends with its reason. */
+    private void giveUp(Rig rig) {
+        Batch batch = rig.floor().batch(OVEN);
+        boolean held =
+                batch != null
+                        && !batch.isIn(ProcedureState.RUNNING)
+                        && !batch.isIn(ProcedureState.PLANNED);
+        heldS = held ? heldS + 1 : 0;
+        if (rig.controller().failures() > 0) {
+            outcome = "the controller's cycle failed";
+        } else if (heldS > HELD_TOO_LONG_S && batch != null) {
+            outcome =
+                    batch.state().name().toLowerCase(Locale.ROOT)
+                            + " for an hour, because "
+                            + batch.procedure().heldCause();
+        } else if (rig.nowS() > LONGEST_S) {
+            outcome = "not finished after " + Math.round(LONGEST_S / 3600) + " hours";
+        }
+    }
+
+    private void note(Rig rig, Hands hands, CycleResult result) {
+        if (result.second()) {
+            UnitView view = rig.controller().view(OVEN);
+            MoistureView moisture = view == null ? null : view.moisture();
+            if (moisture != null) {
+                estimateBefore = moisture.mean();
+                deviation =
+                        outcome.isEmpty() && trueMoisture == null
+                                ? rounded(100 * moisture.deviation(), 3)
+                                : deviation;
+            }
+        }
+        for (Event event : result.events()) {
+            noteEvent(rig, hands, event);
+        }
+        for (GuardEvent event : result.guardEvents()) {
+            if (event instanceof GuardEvent.TookEffect(var rule, UnitId unit, boolean firstOut)
+                    && rule.latch() == Latch.TRIP) {
+                trips.add(at(rig) + unit.label() + " " + rule + (firstOut ? ", first" : ""));
+            }
+        }
+        for (AlarmEvent event : result.alarmEvents()) {
+            if (event instanceof AlarmEvent.Changed changed
+                    && changed.to() == AlarmStage.UNACKNOWLEDGED) {
+                alarms.add(at(rig) + changed.alarm().label());
+            }
+        }
+    }
+
+    private void noteEvent(Rig rig, Hands hands, Event event) {
+        switch (event) {
+            case Event.OperationEnded ended -> ended(rig, hands, ended);
+            case Event.BatchCompleted _ -> {
+                outcome = Summary.COMPLETE;
+            }
+            case Event.BatchAborted aborted -> outcome = "aborted by " + aborted.by();
+            default -> {} // a record of the story is in the journal
+        }
+    }
+
+    private void ended(Rig rig, Hands hands, Event.OperationEnded ended) {
+        Integer charge = hands.charge(ended.batchId());
+        LeafTruth truth = charge == null ? null : rig.line().plant().charge(charge);
+        boolean known = truth != null && truth.present;
+        Double percent = known && truth != null ? rounded(100 * truth.moistureWb, 4) : null;
+        Double guess = Double.isNaN(ended.moisture()) ? null : rounded(100 * ended.moisture(), 4);
+        stages.add(
+                new Summary.Stage(
+                        ended.operation() + 1,
+                        ended.kind().name().toLowerCase(Locale.ROOT),
+                        rounded(ended.durationS(), 1),
+                        percent,
+                        guess));
+        boolean cooledAtTheEnd = ended.kind() == OperationKind.COOL && ended.operation() > 2;
+        if (cooledAtTheEnd && known && truth != null) {
+            trueMoisture = percent;
+            estimated = rounded(100 * estimateBefore, 4);
+            spread =
+                    new Summary.Spread(
+                            rounded(100 * truth.spreadWb, 4),
+                            rounded(100 * truth.driestWb, 4),
+                            rounded(100 * truth.wettestWb, 4),
+                            rounded(100 * truth.driestTrayWb, 4),
+                            rounded(100 * truth.wettestTrayWb, 4),
+                            rounded(100 * truth.bladeWb, 4),
+                            rounded(100 * truth.stemWb, 4));
+        }
+    }
+
+    private static String at(Rig rig) {
+        return String.format(Locale.ROOT, "%.1f s: ", rig.nowS());
+    }
+
+    /** The day's lot: a little more than a charge. */
+    private static LotDraft lot(PlantSettings plant) {
+        double ripeness = plant.leaf().ripeness();
+        String seen = ripeness < 1.0 / 3 ? "tender" : ripeness < 2.0 / 3 ? "medium" : "mature";
+        return new LotDraft(
+                "41",
+                "Upper terrace",
+                "seedling",
+                0,
+                seen,
+                plant.leaf().rainKgPerKg() > 0.02,
+                2.0,
+                chargeKg(plant) + 0.2,
+                22.0);
+    }
+
+    private static double chargeKg(PlantSettings plant) {
+        return rounded(plant.leaf().lotKg(), 2);
+    }
+
+    private static double rounded(double value, int places) {
+        double by = Math.pow(10, places);
+        return Math.round(value * by) / by;
+    }
+}

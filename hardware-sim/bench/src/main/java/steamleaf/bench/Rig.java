@@ -1,0 +1,167 @@
+package steamleaf.bench;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import steamleaf.app.assemble.Controller;
+import steamleaf.app.assemble.ControllerParts;
+import steamleaf.app.assemble.Journals;
+import steamleaf.app.assemble.Pins;
+import steamleaf.app.config.Config;
+import steamleaf.app.io.Hardware;
+import steamleaf.app.journal.Durability;
+import steamleaf.app.journal.Journal;
+import steamleaf.app.link.Inbox;
+import steamleaf.app.link.Offers;
+import steamleaf.app.recall.Recall;
+import steamleaf.contract.CommandMessage;
+import steamleaf.contract.CommandMessage.Args;
+import steamleaf.core.batch.Floor;
+import steamleaf.core.cycle.CycleResult;
+import steamleaf.core.interlock.ContactorPhase;
+import steamleaf.core.reading.UnitId;
+import steamleaf.sim.SimulatedLine;
+
+/**
+ * The real controller on a simulated line, in handed-in time: whoever holds it calls {@link
+ * #cycle}.
+ */
+final class Rig implements Talk, AutoCloseable {
+    static final double CYCLE_S = 0.1;
+    private static final long CYCLE_NS = 100_000_000L;
+    private static final String PERSON = "Mo";
+
+    private final SimulatedLine line;
+    private final Hardware hardware;
+    private final Controller controller;
+    private final Inbox inbox;
+    private final String start;
+    private final Instant begun;
+    private long nowNs;
+    private long commands;
+
+    /**
+     * @param start id of this start
+     * @param begun line time of the first cycle
+     * @param recallFolder null where nothing shall survive
+     */
+    Rig(
+            SimulatedLine line,
+            Config config,
+            String start,
+            Instant begun,
+            Journal journal,
+            boolean writesItself,
+            @Nullable Recall recall,
+            Inbox inbox,
+            Offers offers) {
+        this.line = line;
+        this.start = start;
+        this.begun = begun;
+        this.inbox = inbox;
+        hardware = Hardware.open(line.pi4j(), config.wiring());
+        controller =
+                Controller.open(
+                        new ControllerParts(
+                                config,
+                                start,
+                                "simulated",
+                                Pins.of(hardware),
+                                journal,
+                                writesItself,
+                                recall,
+                                inbox,
+                                offers,
+                                () -> nowNs,
+                                () -> false));
+    }
+
+    /** A rig without a broker; its journal is not forced to the disk. */
+    static Rig alone(
+            SimulatedLine line, Config config, Path journalFolder, String journalId, Instant begun)
+            throws IOException {
+        Journal journal =
+                Journals.open(journalFolder, () -> journalId, Durability.WRITTEN, config.journal());
+        return new Rig(line, config, "s-1", begun, journal, true, null, new Inbox(), Offers.NONE);
+    }
+
+    /** One tenth of a second of line and controller. */
+    void cycle() {
+        line.advance(CYCLE_S);
+        nowNs += CYCLE_NS;
+        controller.cycle(nowNs, lineTime());
+    }
+
+    Instant lineTime() {
+        return begun.plusNanos(nowNs);
+    }
+
+    SimulatedLine line() {
+        return line;
+    }
+
+    Controller controller() {
+        return controller;
+    }
+
+    /** What the last cycle decided. */
+    CycleResult result() {
+        CycleResult result = controller.lastResult();
+        if (result == null) {
+            throw new IllegalStateException("the first cycle did not complete");
+        }
+        return result;
+    }
+
+    @Override
+    public double nowS() {
+        return nowNs / 1e9;
+    }
+
+    @Override
+    public Floor floor() {
+        return result().state().floor();
+    }
+
+    @Override
+    public boolean resetWanted() {
+        return result().state().guard().contactor() == ContactorPhase.AWAITING_RESET;
+    }
+
+    @Override
+    public boolean tripped(UnitId unit) {
+        return result().state().guard().tripped(unit);
+    }
+
+    @Override
+    public void send(String unit, String kind, Args args) {
+        UnitId id = unitOf(unit);
+        inbox.offer(
+                new CommandMessage(
+                        "hands-" + ++commands,
+                        "hands",
+                        PERSON,
+                        start,
+                        controller.cycleNumber(),
+                        controller.stateNumber(id),
+                        unit,
+                        kind,
+                        args));
+    }
+
+    private static UnitId unitOf(String unit) {
+        return switch (unit) {
+            case "line" -> UnitId.LINE;
+            case "steamer" -> UnitId.STEAMER;
+            default -> UnitId.oven(Integer.parseInt(unit.substring(unit.lastIndexOf('-') + 1)));
+        };
+    }
+
+    @Override
+    public void close() {
+        controller.close();
+        hardware.close();
+        line.close();
+    }
+}

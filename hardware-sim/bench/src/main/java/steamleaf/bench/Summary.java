@@ -1,0 +1,60 @@
+package steamleaf.bench;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * How one batch went, as written to {@code summary.json}. Moistures are percent, wet basis: this
+ * file is a page for people.
+ *
+ * @param outcome {@code complete}, or why not
+ * @param trueMoisturePercentWetBasis the simulator's truth, mean of the charge, when the leaf had
+ *     cooled after the last drying
+ * @param estimatedMoisturePercentWetBasis what the controller believed in the same cycle
+ * @param trips rules that tripped, with unit and time
+ * @param unsafe heat or steam that the simulator saw where there must be none; empty in a good run
+ */
+record Summary(
+        String recipe,
+        long seed,
+        String outcome,
+        @Nullable Double trueMoisturePercentWetBasis,
+        @Nullable Spread spread,
+        @Nullable Double estimatedMoisturePercentWetBasis,
+        @Nullable Double estimateStandardDeviation,
+        List<Stage> stages,
+        List<String> trips,
+        List<String> alarms,
+        List<String> unsafe,
+        List<String> faults,
+        double simulatedSeconds,
+        double wallSeconds,
+        double timesRealTime) {
+
+    /**
+     * Over blades and stems of all trays, percent wet basis.
+     *
+     * @param standardDeviation weighted by dry mass
+     */
+    record Spread(
+            double standardDeviation,
+            double driestPart,
+            double wettestPart,
+            double driestTray,
+            double wettestTray,
+            double blades,
+            double stems) {}
+
+    record Stage(
+            int number,
+            String operation,
+            double seconds,
+            @Nullable Double trueMoisturePercentWetBasis,
+            @Nullable Double estimatedMoisturePercentWetBasis) {}
+
+    static final String COMPLETE = "complete";
+
+    boolean complete() {
+        return outcome.equals(COMPLETE);
+    }
+}
