@@ -162,7 +162,12 @@ public final class LineProcess {
             }
             awaitStore(rig, journal);
             hands.help(options.has("hands") ? Hands.Help.ALL : Hands.Help.BODY);
-            hands.telling(this::say);
+            hands.telling(
+                    what -> {
+                        say(what);
+                        presses.say(
+                                Character.toUpperCase(what.charAt(0)) + what.substring(1) + ".");
+                    });
             out.println(READY);
             out.flush();
             new Pace(

@@ -16,6 +16,7 @@ import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Codec;
 import steamleaf.contract.StandIn;
+import steamleaf.contract.StandInSays;
 import steamleaf.sim.plant.Button;
 
 /**
@@ -28,9 +29,11 @@ final class StandInPresses implements AutoCloseable {
 
     private final ConcurrentLinkedQueue<Button> pressed = new ConcurrentLinkedQueue<>();
     private final MqttAsyncClient client;
+    private final String says;
 
-    private StandInPresses(MqttAsyncClient client) {
+    private StandInPresses(MqttAsyncClient client, String says) {
         this.client = client;
+        this.says = says;
     }
 
     static StandInPresses listen(String host, int port, String site) {
@@ -40,7 +43,7 @@ final class StandInPresses implements AutoCloseable {
                             "tcp://" + host + ":" + port,
                             "stand-in-" + site,
                             new MemoryPersistence());
-            StandInPresses presses = new StandInPresses(client);
+            StandInPresses presses = new StandInPresses(client, StandInSays.topic(site));
             client.setCallback(presses.new Ear(StandIn.topic(site)));
             MqttConnectionOptions options = new MqttConnectionOptions();
             options.setAutomaticReconnect(true);
@@ -50,6 +53,18 @@ final class StandInPresses implements AutoCloseable {
             return presses;
         } catch (MqttException e) {
             throw new IllegalStateException("the stand-in can't listen at " + host + ":" + port, e);
+        }
+    }
+
+    /** Tells the pages what the simulated helper did and read. */
+    void say(String text) {
+        try {
+            if (client.isConnected()) {
+                client.publish(
+                        says, new MqttMessage(Codec.write(new StandInSays(text)), 1, true, null));
+            }
+        } catch (MqttException e) {
+            LOG.log(Level.FINE, "not told", e);
         }
     }
 
