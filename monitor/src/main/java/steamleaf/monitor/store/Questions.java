@@ -106,6 +106,19 @@ public final class Questions {
                                 .list());
     }
 
+    /** The batch's own changes, in order. */
+    public List<EventRow> changes(String batch) {
+        return jdbi.withHandle(
+                h ->
+                        h.createQuery(
+                                        EVENT
+                                                + "and e.batch = :batch and e.kind = 'changed' order by e.j, e.n")
+                                .bind("site", site)
+                                .bind("batch", batch)
+                                .map((row, _) -> eventRow(row))
+                                .list());
+    }
+
     /** The latest events of these kinds, the youngest first. */
     public List<EventRow> latest(List<String> kinds, int limit) {
         return jdbi.withHandle(

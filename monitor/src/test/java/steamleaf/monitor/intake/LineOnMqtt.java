@@ -161,7 +161,7 @@ public final class LineOnMqtt implements AutoCloseable {
         MqttMessage sent = new MqttMessage(Codec.write(message));
         sent.setQos(1);
         sent.setRetained(retained);
-        client.publish(topic, sent).waitForCompletion(5_000);
+        published(topic, sent).waitForCompletion(5_000);
     }
 
     /**
@@ -187,7 +187,7 @@ public final class LineOnMqtt implements AutoCloseable {
                 for (JournalRecord record : way.apply(new ArrayList<>(few))) {
                     MqttMessage message = new MqttMessage(Codec.write(record));
                     message.setQos(1);
-                    inFlight.add(published(message));
+                    inFlight.add(published(topics.record("monitor"), message));
                 }
                 for (IMqttToken token : inFlight) {
                     token.waitForCompletion(5_000);
@@ -203,10 +203,10 @@ public final class LineOnMqtt implements AutoCloseable {
     }
 
     /** The client counts its window down late: "too many publishes" only means a moment later. */
-    private IMqttToken published(MqttMessage message) throws MqttException {
+    private IMqttToken published(String topic, MqttMessage message) throws MqttException {
         while (true) {
             try {
-                return client.publish(topics.record("monitor"), message);
+                return client.publish(topic, message);
             } catch (MqttException e) {
                 if (e.getReasonCode() != MqttClientException.REASON_CODE_MAX_INFLIGHT) {
                     throw e;

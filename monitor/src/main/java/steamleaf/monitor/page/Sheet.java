@@ -1,0 +1,877 @@
+package steamleaf.monitor.page;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.function.BiFunction;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
+import steamleaf.contract.AlarmLive;
+import steamleaf.contract.Because;
+import steamleaf.contract.Bodies;
+import steamleaf.contract.Codec;
+import steamleaf.contract.Language;
+import steamleaf.contract.LineDescription;
+import steamleaf.contract.RecipeDescription;
+import steamleaf.contract.UnitLive;
+import steamleaf.monitor.access.Visitor;
+import steamleaf.monitor.live.Live;
+import steamleaf.monitor.store.Questions;
+import steamleaf.monitor.store.Rows;
+
+/**
+ * One page while it is written: who reads it, what is now, and what the templates ask of both. All
+ * of a sheet comes from one {@link Live.Now}, so that sentence, picture and numbers agree.
+ */
+public final class Sheet {
+    private static final int PANEL_POINTS = 240;
+    private static final int BATCH_POINTS = 1_000;
+    private static final int LIST = 200;
+    private static final int LOG = 30;
+    private static final int FEW = 60;
+
+    private final Visitor visitor;
+    private final ZoneId zone;
+    private final Live.Now now;
+    private final long nowNs;
+    private final Questions store;
+    private final Function<String, String> regions;
+    private final List<String> people;
+
+    /** Where the page is and what it is about. */
+    public record Place(String path, String unit, String batch, String action) {}
+
+    private final Place place;
+
+    Sheet(
+            Visitor visitor,
+            ZoneId zone,
+            Live.Now now,
+            long nowNs,
+            Questions store,
+            List<String> people,
+            Place place,
+            BiFunction<String, Sheet, String> render) {
+        this.visitor = visitor;
+        this.zone = zone;
+        this.now = now;
+        this.nowNs = nowNs;
+        this.store = store;
+        this.people = people;
+        this.place = place;
+        this.regions = name -> render.apply(name, this);
+    }
+
+    // ---- the reader
+
+    public Language language() {
+        return visitor.language();
+    }
+
+    public String lang() {
+        return language() == Language.JAPANESE ? "ja" : "en";
+    }
+
+    public String by() {
+        return visitor.by();
+    }
+
+    public String token() {
+        return visitor.token();
+    }
+
+    public Place place() {
+        return place;
+    }
+
+    public String unit() {
+        return place.unit();
+    }
+
+    /** Names to choose from: those of the configuration, then those seen in the log. */
+    public List<String> names() {
+        List<String> names = new ArrayList<>(people);
+        for (Rows.EventRow row : store.commands(LIST)) {
+            String by = row.record().body().path("command").path("by").asText("");
+            if (!by.isBlank() && !names.contains(by)) {
+                names.add(by);
+            }
+        }
+        names.removeIf(name -> name.equals(Words.say(language(), "who.unknown")));
+        return names;
+    }
+
+    // ---- words
+
+    public String t(String key, Object... values) {
+        return Words.say(language(), key, values);
+    }
+
+    public String orName(String prefix, @Nullable String name) {
+        return Story.word(language(), prefix, name);
+    }
+
+    public String say(Because because) {
+        return Words.reason(language(), because);
+    }
+
+    public String whatToDo(Because because) {
+        return Words.whatToDo(language(), because);
+    }
+
+    public String name(String unit) {
+        return Words.unit(language(), unit);
+    }
+
+    public String name() {
+        return name(unit());
+    }
+
+    public String state(String state) {
+        return Words.state(language(), state);
+    }
+
+    public String operation(@Nullable String operation) {
+        return operation == null ? Figures.DASH : Words.operation(language(), operation);
+    }
+
+    public String clock(@Nullable Instant at) {
+        return Figures.clock(at, zone);
+    }
+
+    public String clockS(@Nullable Instant at) {
+        return Figures.clockS(at, zone);
+    }
+
+    public String when(@Nullable Instant at) {
+        return Figures.when(language(), at, zone);
+    }
+
+    public String duration(double seconds) {
+        return Figures.duration(language(), seconds);
+    }
+
+    public String capital(String word) {
+        return Story.capital(word);
+    }
+
+    /** A live part of the page by name. */
+    public String region(String region) {
+        return regions.apply(region);
+    }
+
+    // ---- the line
+
+    public Live.Now now() {
+        return now;
+    }
+
+    public String title() {
+        LineDescription line = now.line();
+        return line == null ? "Steamleaf" : line.title();
+    }
+
+    public @Nullable LineDescription description() {
+        return now.line();
+    }
+
+    public boolean standIn() {
+        return now.controllerUp() && Objects.requireNonNull(now.status()).standIn();
+    }
+
+    /** Says so where a simulator stands in for the machine, empty on a real line. */
+    public String simulated() {
+        return standIn() ? t("page.simulated") : "";
+    }
+
+    public boolean buttonsAtMachine() {
+        LineDescription line = now.line();
+        return line == null || line.buttonsAtMachine();
+    }
+
+    /** Units in the line's order: as described, or as heard. */
+    public List<String> units() {
+        LineDescription line = now.line();
+        if (line != null) {
+            return line.units().stream().map(LineDescription.UnitDescription::name).toList();
+        }
+        return now.units().keySet().stream()
+                .filter(name -> !name.equals("line"))
+                .sorted(
+                        Comparator.comparing((String name) -> !name.equals("steamer"))
+                                .thenComparing(Comparator.naturalOrder()))
+                .toList();
+    }
+
+    /** The line itself first, then its units. */
+    public List<String> allUnits() {
+        List<String> all = new ArrayList<>(List.of("line"));
+        all.addAll(units());
+        return all;
+    }
+
+    public @Nullable UnitLive live(String unit) {
+        return now.unit(unit);
+    }
+
+    public @Nullable UnitLive live() {
+        return now.unit(unit());
+    }
+
+    public Freshness fresh(String unit) {
+        return Freshness.of(now, unit, nowNs, language());
+    }
+
+    /** The line's time: the latest that any unit told. */
+    public @Nullable Instant lineAt() {
+        return now.units().values().stream()
+                .map(heard -> heard.live().at())
+                .max(Comparator.naturalOrder())
+                .orElse(null);
+    }
+
+    /** The clock, or a dash when the line is not heard. */
+    public String lineClock() {
+        return now.controllerUp() ? clock(lineAt()) : Figures.DASH;
+    }
+
+    public String start() {
+        return now.status() == null ? "" : now.status().start();
+    }
+
+    /** What the page shows of a unit, to be named by commands. */
+    public long seenCycle(String unit) {
+        UnitLive live = now.unit(unit);
+        return live == null ? 0 : live.cycle();
+    }
+
+    public long seenState(String unit) {
+        UnitLive live = now.unit(unit);
+        return live == null ? 0 : live.stateNumber();
+    }
+
+    /** Start, cycle and state of each unit as this sheet shows them. */
+    Map<String, Object> seen() {
+        Map<String, Object> units = new LinkedHashMap<>();
+        now.units()
+                .forEach(
+                        (name, heard) ->
+                                units.put(
+                                        name,
+                                        Map.of(
+                                                "cycle", heard.live().cycle(),
+                                                "state", heard.live().stateNumber())));
+        return Map.of("start", start(), "units", units);
+    }
+
+    // ---- openings
+
+    public String opening() {
+        return Opening.unit(language(), zone, unit(), live(), fresh(unit()));
+    }
+
+    public String second() {
+        Freshness fresh = fresh(unit());
+        if (!fresh.fresh()) {
+            return fresh.last() == null ? "" : t("fresh.since", clockS(fresh.last()));
+        }
+        UnitLive live = live();
+        boolean open =
+                live != null
+                        && live.batch() != null
+                        && store.samples(live.batch()).stream().anyMatch(s -> s.value() == null);
+        return Opening.second(language(), live, true, open);
+    }
+
+    public String openingOfLine() {
+        return Opening.line(language(), zone, now, fresh("line"));
+    }
+
+    public String openingOfAlarms() {
+        return Opening.alarms(language(), now);
+    }
+
+    public String openingOfLots() {
+        return Opening.lots(language(), lots(), lineAt(), now.line());
+    }
+
+    public String openingOfPlan() {
+        return Opening.plan(language(), unit(), live(), fresh(unit()), !lotsWaiting().isEmpty());
+    }
+
+    public String openingOfRecipes() {
+        return Opening.recipes(language(), recipes());
+    }
+
+    public String openingOfBatches() {
+        return Opening.batches(language(), zone, batches(), this::batchName);
+    }
+
+    public String openingOfStart() {
+        return switch (place.action()) {
+            case "reset" -> armed() != null ? armedSentence() : t("start.reset-opening", name());
+            case "resume" ->
+                    armed() != null
+                            ? armedSentence()
+                            : Opening.join(
+                                    language(), t("start.resume-opening", name()), startSentence());
+            default -> startSentence();
+        };
+    }
+
+    private String startSentence() {
+        List<UnitLive.Permissive> needed = new ArrayList<>();
+        for (String unit : List.of("line", unit())) {
+            UnitLive live = live(unit);
+            if (live != null) {
+                needed.addAll(live.permissives());
+            }
+        }
+        return Opening.start(language(), unit(), live(), fresh(unit()), needed);
+    }
+
+    public UnitLive.@Nullable Armed armed() {
+        UnitLive live = live();
+        return live == null || !fresh(unit()).fresh() ? null : live.armed();
+    }
+
+    public String armedSentence() {
+        UnitLive.Armed armed = armed();
+        return armed == null ? "" : Opening.armed(language(), name(), armed);
+    }
+
+    /** Whether everything is good for what this page arms. */
+    public boolean ready() {
+        return place.action().equals("reset") || openingOfStart().equals(t("start.ready"));
+    }
+
+    // ---- the panel
+
+    /** One unit's tab. */
+    public record Tab(String unit, String name, String brief, String mark, boolean here) {}
+
+    public List<Tab> tabs() {
+        return units().stream().map(this::tab).toList();
+    }
+
+    private Tab tab(String unit) {
+        UnitLive live = live(unit);
+        Freshness fresh = fresh(unit);
+        boolean here = unit.equals(unit());
+        if (live == null || !fresh.fresh()) {
+            return new Tab(unit, name(unit), Figures.DASH + " " + fresh.why(), "stale", here);
+        }
+        if (live.prompt() != null) {
+            return new Tab(unit, name(unit), brief(live), "must", here);
+        }
+        boolean abnormal =
+                !live.causes().isEmpty()
+                        || live.state().equals("held")
+                        || live.state().equals("stopped");
+        return new Tab(unit, name(unit), brief(live), abnormal ? "ab" : "", here);
+    }
+
+    private String brief(UnitLive live) {
+        String separator = language() == Language.JAPANESE ? "・" : " · ";
+        String lots = live.lots() == null ? "" : t("batch.lot", live.lots()) + separator;
+        if (live.prompt() != null) {
+            return lots + t("brief.wanted");
+        }
+        if (live.state().equals("running")) {
+            String doing = operation(live.operation());
+            UnitLive.Moisture m = live.moisture();
+            return m != null && m.landsInS() != null
+                    ? lots + doing + ", " + t("prompt.due", duration(m.landsInS()))
+                    : lots + doing;
+        }
+        if (live.state().equals("idle")) {
+            Double heat = Opening.value(live, live.unit().equals("steamer") ? "chestAC" : "airC");
+            return state("idle") + ", " + Figures.celsiusRound(heat);
+        }
+        return lots + state(live.state());
+    }
+
+    /** A large number with its words. */
+    public record Figure(String value, String words, String why) {}
+
+    public List<Figure> numbers() {
+        UnitLive live = live();
+        Freshness fresh = fresh(unit());
+        if (live == null) {
+            return List.of();
+        }
+        List<Figure> numbers = new ArrayList<>();
+        UnitLive.Moisture m = live.moisture();
+        if (m != null) {
+            numbers.add(number(fresh, Figures.percent(m.mean(), m.sd()), t("now.moisture")));
+        }
+        if (unit().equals("steamer")) {
+            Double boiling = Opening.value(live, "boilingC");
+            String words =
+                    boiling == null || !fresh.fresh()
+                            ? t("now.chest-plain")
+                            : t("now.chest", Figures.celsius(boiling));
+            numbers.add(reading(live, fresh, "chestAC", words));
+        } else {
+            Double set = live.setAirC();
+            String words =
+                    set == null || !fresh.fresh()
+                            ? t("now.air-plain")
+                            : t("now.air", Figures.plain(set, 0));
+            numbers.add(reading(live, fresh, "airC", words));
+        }
+        if (m != null && m.leafC() != null) {
+            numbers.add(number(fresh, Figures.celsiusRound(m.leafC()), t("now.leaf")));
+        }
+        return numbers;
+    }
+
+    private Figure number(Freshness fresh, String value, String words) {
+        return fresh.fresh()
+                ? new Figure(value, words, "")
+                : new Figure(Figures.DASH, words, fresh.why());
+    }
+
+    private Figure reading(UnitLive live, Freshness fresh, String reading, String words) {
+        UnitLive.Value value = live.readings().get(reading);
+        if (!fresh.fresh()) {
+            return new Figure(Figures.DASH, words, fresh.why());
+        }
+        if (value == null) {
+            return new Figure(Figures.DASH, words, t("value.not-told"));
+        }
+        return value.quality().equals("good") && value.value() != null
+                ? new Figure(Figures.celsius(value.value()), words, "")
+                : new Figure(Figures.DASH, words, orName("quality.", value.quality()));
+    }
+
+    /** Whether this unit is on this line. */
+    public boolean known(String unit) {
+        return units().contains(unit);
+    }
+
+    /** The prompt in force, if the news is fresh. */
+    public UnitLive.@Nullable Prompt prompt(String unit) {
+        UnitLive live = live(unit);
+        return live == null || !fresh(unit).fresh() ? null : live.prompt();
+    }
+
+    /** Another unit that waits for a person, or empty. */
+    public List<String> otherPrompts() {
+        return units().stream()
+                .filter(unit -> !unit.equals(unit()) && prompt(unit) != null)
+                .toList();
+    }
+
+    /** Answered by a press at the machine, because heat or steam follows. */
+    public boolean atMachine(UnitLive.Prompt prompt) {
+        return switch (prompt.kind()) {
+            case "steam-ready", "turn" -> true;
+            default -> false;
+        };
+    }
+
+    public String due(UnitLive.Prompt prompt) {
+        if (!Double.isFinite(prompt.dueS()) || prompt.dueS() > Duration.ofDays(1).toSeconds()) {
+            return "";
+        }
+        return prompt.dueS() >= 0
+                ? t("prompt.due", duration(prompt.dueS()))
+                : t("prompt.overdue", duration(prompt.dueS()));
+    }
+
+    public boolean isState(String... states) {
+        UnitLive live = live();
+        return live != null && List.of(states).contains(live.state());
+    }
+
+    /** Something here was latched and waits for a reset. */
+    public boolean needsReset() {
+        UnitLive live = live();
+        return live != null
+                && (live.state().equals("stopped")
+                        || live.causes().stream().anyMatch(c -> c.latch().equals("trip")));
+    }
+
+    public boolean isOven() {
+        return unit().startsWith("oven");
+    }
+
+    public boolean isFree() {
+        UnitLive live = live();
+        return live != null && Opening.isFree(live);
+    }
+
+    /** The picture of the unit's batch so far. */
+    public String figure() {
+        UnitLive live = live();
+        if (live == null || live.batch() == null) {
+            return "";
+        }
+        String batch = live.batch();
+        List<Rows.EventRow> changes = store.changes(batch);
+        double end = (double) live.at().getEpochSecond();
+        Picture.Landing landing = fresh(unit()).fresh() ? Picture.Landing.of(live) : null;
+        return Picture.draw(
+                language(),
+                zone,
+                new Picture.Scene(
+                        store.curve(batch, PANEL_POINTS),
+                        Story.stages(changes, end),
+                        List.of(),
+                        rings(batch),
+                        landing),
+                340,
+                330);
+    }
+
+    public String figureTitle() {
+        UnitLive live = live();
+        String lots = live == null ? null : live.lots();
+        return lots == null ? t("figure.none") : t("figure.title", lots);
+    }
+
+    private List<Picture.Ring> rings(String batch) {
+        List<Picture.Ring> rings = new ArrayList<>();
+        for (Rows.SampleRow sample : store.samples(batch)) {
+            Double value = sample.value();
+            if (value != null && !"dry".equals(sample.basis())) {
+                rings.add(
+                        new Picture.Ring(
+                                (double) sample.takenAt().getEpochSecond(),
+                                value,
+                                clock(sample.takenAt()) + " " + Figures.percent(value, 1)));
+            }
+        }
+        return rings;
+    }
+
+    // ---- permissives and readings
+
+    /** Permissives of one unit. */
+    public record Group(String unit, String name, List<Good> items) {}
+
+    /** One thing that must be good. */
+    public record Good(boolean good, String sentence, String rule) {}
+
+    public List<Group> permissives() {
+        List<Group> groups = new ArrayList<>();
+        for (String unit : new LinkedHashSet<>(List.of("line", unit(), "steamer"))) {
+            UnitLive live = live(unit);
+            if (live != null && fresh(unit).fresh() && !live.permissives().isEmpty()) {
+                groups.add(
+                        new Group(
+                                unit,
+                                name(unit),
+                                live.permissives().stream()
+                                        .sorted(Comparator.comparing(UnitLive.Permissive::good))
+                                        .map(p -> new Good(p.good(), say(p.reason()), p.rule()))
+                                        .toList()));
+            }
+        }
+        return groups;
+    }
+
+    /** A reading in the line's table. */
+    public record Line(String words, String value, String quality, boolean good) {}
+
+    public List<Line> readings(String unit) {
+        UnitLive live = live(unit);
+        if (live == null) {
+            return List.of();
+        }
+        Freshness fresh = fresh(unit);
+        List<Line> lines = new ArrayList<>();
+        live.readings().entrySet().stream()
+                .sorted(Map.Entry.comparingByKey(Comparator.comparingInt(Readings::order)))
+                .forEach(
+                        e -> {
+                            UnitLive.Value value = e.getValue();
+                            Double number = value.value();
+                            boolean good = fresh.fresh() && value.quality().equals("good");
+                            lines.add(
+                                    new Line(
+                                            capital(
+                                                    Words.orName(
+                                                            language(), "reading.", e.getKey())),
+                                            good && number != null
+                                                    ? Readings.text(language(), e.getKey(), number)
+                                                    : Figures.DASH,
+                                            fresh.fresh()
+                                                    ? orName("quality.", value.quality())
+                                                    : fresh.why(),
+                                            good));
+                        });
+        return lines;
+    }
+
+    public String age(String unit) {
+        Freshness fresh = fresh(unit);
+        return fresh.fresh()
+                ? t("fresh.since", clockS(fresh.last()))
+                : fresh.last() == null
+                        ? fresh.why()
+                        : fresh.why() + ", " + t("fresh.since", clockS(fresh.last()));
+    }
+
+    // ---- alarms
+
+    public List<AlarmLive> standing() {
+        return Opening.standing(now);
+    }
+
+    /** Alarms that nobody has acknowledged. */
+    public List<AlarmLive> unacknowledged() {
+        return standing().stream().filter(Opening::unacknowledged).toList();
+    }
+
+    public boolean isUnacknowledged(AlarmLive alarm) {
+        return Opening.unacknowledged(alarm);
+    }
+
+    public List<Story.Told> pastAlarms() {
+        return Story.tell(language(), zone, store.latest(List.of("alarm"), FEW));
+    }
+
+    // ---- the record
+
+    public List<Rows.BatchRow> batches() {
+        return store.batches(LIST);
+    }
+
+    public List<Rows.LotRow> lots() {
+        return store.lots(LIST);
+    }
+
+    public List<Rows.LotRow> lotsWaiting() {
+        return lots().stream().filter(Opening::waits).toList();
+    }
+
+    /** Time since plucking, and whether it presses. */
+    public String sincePlucking(Rows.LotRow lot) {
+        Instant at = lineAt();
+        return lot.pluckedAt() == null || at == null
+                ? Figures.DASH
+                : t(
+                        "time.ago",
+                        duration((double) Duration.between(lot.pluckedAt(), at).toSeconds()));
+    }
+
+    public String freshness(Rows.LotRow lot) {
+        Instant at = lineAt();
+        return lot.pluckedAt() == null || at == null || !Opening.waits(lot)
+                ? ""
+                : Opening.freshness(
+                        language(),
+                        lot.label(),
+                        (double) Duration.between(lot.pluckedAt(), at).toSeconds(),
+                        now.line());
+    }
+
+    public List<RecipeDescription> recipes() {
+        LineDescription line = now.line();
+        List<RecipeDescription> known = new ArrayList<>(now.recipes().values());
+        if (line != null) {
+            known.sort(
+                    Comparator.comparingInt(
+                            r ->
+                                    line.recipes().contains(r.name())
+                                            ? line.recipes().indexOf(r.name())
+                                            : Integer.MAX_VALUE));
+        }
+        return known;
+    }
+
+    public String capacity() {
+        LineDescription line = now.line();
+        return line == null
+                ? ""
+                : line.units().stream()
+                        .filter(u -> u.name().equals(unit()))
+                        .findFirst()
+                        .map(u -> t("plan.capacity", name(), Figures.kg(u.capacityKg())))
+                        .orElse("");
+    }
+
+    /** A batch as people call it: by its lots. */
+    public String batchName(Rows.BatchRow batch) {
+        List<String> labels = labels(batch);
+        return labels.isEmpty()
+                ? t("batch.batch", batch.id())
+                : t("batch.lot", String.join(" + ", labels));
+    }
+
+    private List<String> labels(Rows.BatchRow batch) {
+        Map<String, String> known = new LinkedHashMap<>();
+        for (Rows.LotRow lot : lots()) {
+            known.put(lot.id(), lot.label());
+        }
+        return batch.lots().stream().map(p -> known.getOrDefault(p.lot(), p.lot())).toList();
+    }
+
+    public String took(Rows.BatchRow batch) {
+        return batch.startedAt() == null || batch.landedAt() == null
+                ? Figures.DASH
+                : duration(
+                        (double) Duration.between(batch.startedAt(), batch.landedAt()).toSeconds());
+    }
+
+    /** What was charged and what was weighed last. */
+    public String massesOf(Rows.BatchRow row) {
+        double charged = row.lots().stream().mapToDouble(Bodies.Portion::massKg).sum();
+        String from = row.lots().isEmpty() ? Figures.DASH : Figures.kg(charged);
+        return from + " → " + Figures.kg(row.endMassKg());
+    }
+
+    /** What ends a step of a recipe. */
+    public String until(RecipeDescription.Step step) {
+        if (step.untilMoisture() != null) {
+            return t("recipe.until", Figures.percent(step.untilMoisture(), 1));
+        }
+        if (step.durationS() != null) {
+            return duration(step.durationS());
+        }
+        return step.operation().equals("cool") && step.leafMaxC() != null
+                ? t("recipe.below", Figures.celsiusRound(step.leafMaxC()))
+                : t("recipe.confirm");
+    }
+
+    /** Everything on the page of one batch. */
+    public record BatchView(
+            Rows.BatchRow row,
+            String name,
+            String opening,
+            String wide,
+            String narrow,
+            List<Story.Told> told,
+            List<Rows.SampleRow> samples,
+            List<Part> parts,
+            String date,
+            String missing) {}
+
+    /** A lot's part in a batch. */
+    public record Part(String label, String field, String plucked, String mass) {}
+
+    public BatchView batch() {
+        Rows.BatchRow row = store.batch(place.batch()).orElseThrow();
+        List<Rows.EventRow> events = store.eventsOf(row.id());
+        List<Rows.Point> points = store.curve(row.id(), BATCH_POINTS);
+        List<Picture.Mark> marks = new ArrayList<>();
+        for (Rows.EventRow event : events) {
+            if (event.record().kind().equals("alarm")
+                    && event.record().body().path("to").asText("").equals("unacknowledged")) {
+                String what = Story.tell(language(), zone, List.of(event)).getFirst().sentence();
+                marks.add(
+                        new Picture.Mark(
+                                (double) event.record().at().getEpochSecond(),
+                                alarmWords(event, what)));
+            }
+        }
+        double end = (double) row.lastAt().getEpochSecond();
+        Picture.Scene scene =
+                new Picture.Scene(
+                        points, Story.stages(events, end), marks, rings(row.id()), landing(row));
+        String first = marks.isEmpty() ? null : Story.ended(language(), marks.getFirst().text());
+        Instant firstAt =
+                marks.isEmpty() ? null : Instant.ofEpochSecond((long) marks.getFirst().atS());
+        String name = batchName(row);
+        return new BatchView(
+                row,
+                name,
+                Opening.batch(language(), zone, name, row, marks.size(), firstAt, first),
+                Picture.draw(language(), zone, scene, 1_290, 430),
+                Picture.draw(language(), zone, scene, 340, 330),
+                Story.tell(language(), zone, events),
+                store.samples(row.id()),
+                parts(row),
+                date(row),
+                missing());
+    }
+
+    private String alarmWords(Rows.EventRow event, String otherwise) {
+        try {
+            return Words.clause(say(Codec.read(event.record().body(), Bodies.Alarm.class).what()));
+        } catch (Codec.Malformed _) {
+            return otherwise;
+        }
+    }
+
+    private Picture.@Nullable Landing landing(Rows.BatchRow row) {
+        UnitLive live = live(row.oven());
+        return live != null && row.id().equals(live.batch()) && fresh(row.oven()).fresh()
+                ? Picture.Landing.of(live)
+                : null;
+    }
+
+    private List<Part> parts(Rows.BatchRow row) {
+        Map<String, Rows.LotRow> known = new LinkedHashMap<>();
+        lots().forEach(lot -> known.put(lot.id(), lot));
+        return row.lots().stream()
+                .map(
+                        p -> {
+                            Rows.LotRow lot = known.get(p.lot());
+                            return lot == null
+                                    ? new Part(
+                                            p.lot(),
+                                            Figures.DASH,
+                                            Figures.DASH,
+                                            Figures.kg(p.massKg()))
+                                    : new Part(
+                                            lot.label(),
+                                            lot.field() == null ? Figures.DASH : lot.field(),
+                                            when(lot.pluckedAt()),
+                                            Figures.kg(p.massKg()));
+                        })
+                .toList();
+    }
+
+    private String date(Rows.BatchRow row) {
+        Instant from = row.startedAt() == null ? row.plannedAt() : row.startedAt();
+        return from == null ? when(row.lastAt()) : when(from) + " – " + clock(row.lastAt());
+    }
+
+    /** Numbers that never came, as one clause, or empty. */
+    public String missing() {
+        List<Rows.Missing> missing = store.missing();
+        return missing.isEmpty()
+                ? ""
+                : String.join(
+                        ", ",
+                        missing.stream()
+                                .map(m -> m.from() + "–" + m.to() + " (" + m.journal() + ")")
+                                .toList());
+    }
+
+    /** Samples of this unit's batch. */
+    public List<Rows.SampleRow> samples() {
+        UnitLive live = live();
+        return live == null || live.batch() == null ? List.of() : store.samples(live.batch());
+    }
+
+    /** One line of the log of commands. */
+    public record Asked(String at, String sentence, boolean moved) {}
+
+    public List<Asked> log() {
+        List<Asked> log = new ArrayList<>();
+        for (Rows.EventRow row : store.commands(LOG)) {
+            try {
+                Bodies.Commanded told = Codec.read(row.record().body(), Bodies.Commanded.class);
+                log.add(
+                        new Asked(
+                                when(row.record().at()),
+                                Story.command(language(), told),
+                                told.answer().moved()));
+            } catch (Codec.Malformed _) {
+                log.add(new Asked(when(row.record().at()), Figures.DASH, false));
+            }
+        }
+        return log;
+    }
+}

@@ -1,0 +1,231 @@
+// Live parts, commands with their answers, press-and-hold, a number pad, a sound. Pages are readable without this file.
+(() => {
+  'use strict';
+  const body = document.body;
+  const answer = document.getElementById('answer');
+  const lost = document.getElementById('lost');
+  const HOLD_MS = 1200;
+  let seen = {start: '', units: {}};
+  let pressed = false;
+  const waiting = new Map();
+
+  // ---- live parts: the server sends a part when what it shows has changed
+  const typing = part => {
+    const here = document.activeElement;
+    return part.contains(here) && here.matches('input:not([type=hidden]), textarea, select');
+  };
+  const put = (part, html) => {
+    const open = [...part.querySelectorAll('details')].map(d => d.open);
+    const here = part.contains(document.activeElement) ? document.activeElement : null;
+    const mark = here && [...part.querySelectorAll('a, button, summary')].indexOf(here);
+    part.innerHTML = html;
+    part.querySelectorAll('details').forEach((d, i) => { d.open = !!open[i]; });
+    if (here && mark >= 0) {
+      const again = part.querySelectorAll('a, button, summary')[mark];
+      if (again) again.focus({preventScroll: true});
+    }
+    dress(part);
+  };
+  const flush = () => {
+    if (pressed) return;
+    for (const [name, html] of waiting) {
+      const part = document.querySelector(`[data-part="${name}"]`);
+      if (part && typing(part)) continue;
+      waiting.delete(name);
+      if (part) put(part, html);
+    }
+  };
+  addEventListener('pointerdown', () => { pressed = true; }, true);
+  for (const end of ['pointerup', 'pointercancel']) {
+    addEventListener(end, () => setTimeout(() => { pressed = false; flush(); }, 0), true);
+  }
+  addEventListener('focusout', () => setTimeout(flush, 0));
+
+  const query = new URLSearchParams({
+    parts: body.dataset.parts, unit: body.dataset.unit, batch: body.dataset.batch || '',
+    action: body.dataset.action || '', path: body.dataset.path,
+  });
+  let news = Date.now();
+  const source = new EventSource('/live?' + query);
+  source.onmessage = event => {
+    const message = JSON.parse(event.data);
+    news = Date.now();
+    seen = message.seen;
+    for (const [name, html] of Object.entries(message.parts)) waiting.set(name, html);
+    flush();
+    for (const name of ['clock', 'simulated']) {
+      const place = document.querySelector(`[data-${name}]`);
+      if (place.textContent !== message[name]) place.textContent = message[name];
+    }
+    connected(true);
+    sound();
+  };
+  source.onerror = () => connected(false);
+  setInterval(() => { if (Date.now() - news > 12000) connected(false); }, 1000);
+  const connected = yes => {
+    if (lost.hidden === yes) {
+      lost.textContent = yes ? '' : body.dataset.lost;
+      lost.hidden = yes;
+      body.classList.toggle('lost', !yes);
+    }
+  };
+  addEventListener('pagehide', () => source.close());
+
+  // ---- commands carry what this page showed when they were given
+  const fill = form => {
+    const unit = seen.units[form.dataset.for];
+    const set = (key, value) => {
+      const field = form.querySelector(`[data-seen="${key}"]`);
+      if (field && value !== undefined && value !== '') field.value = value;
+    };
+    set('start', seen.start);
+    if (unit) { set('cycle', unit.cycle); set('state', unit.state); }
+  };
+  let quiet;
+  const say = (sentence, moved) => {
+    answer.textContent = sentence;
+    answer.classList.toggle('refused', !moved);
+    clearTimeout(quiet);
+    quiet = setTimeout(() => { answer.textContent = ''; }, moved ? 6000 : 15000);
+  };
+  const send = async form => {
+    fill(form);
+    const buttons = form.querySelectorAll('button');
+    const stop = form.action.endsWith('/do/stop');
+    if (!stop) buttons.forEach(b => { b.disabled = true; });
+    try {
+      const reply = await fetch(form.action, {
+        method: 'POST', body: new URLSearchParams(new FormData(form)), headers: {'X-Steamleaf-Page': '1'},
+      });
+      const type = reply.headers.get('Content-Type') || '';
+      if (!type.includes('json')) {
+        say(await reply.text(), false);
+        return;
+      }
+      const told = await reply.json();
+      if (told.next.length) {
+        sessionStorage.setItem('said', told.sentence);
+        location.assign(told.next[0]);
+        return;
+      }
+      say(told.sentence, told.moved);
+      if (told.moved) form.querySelectorAll('input[data-pad]').forEach(i => { i.value = ''; });
+    } catch {
+      connected(false);
+      say(body.dataset.lost, false);
+    } finally {
+      buttons.forEach(b => { b.disabled = false; });
+    }
+  };
+  addEventListener('submit', event => {
+    const form = event.target;
+    if (form.matches('[data-command]')) {
+      event.preventDefault();
+      send(form);
+    }
+  });
+  const said = sessionStorage.getItem('said');
+  if (said) {
+    sessionStorage.removeItem('said');
+    say(said, true);
+  }
+
+  // ---- press and hold, by finger or by key
+  let holding = null;
+  let timer = 0;
+  const hold = button => {
+    if (holding) return;
+    holding = button;
+    button.classList.add('holding');
+    timer = setTimeout(() => {
+      release();
+      send(button.closest('form'));
+    }, HOLD_MS);
+  };
+  const release = () => {
+    clearTimeout(timer);
+    if (holding) holding.classList.remove('holding');
+    holding = null;
+  };
+  addEventListener('pointerdown', event => {
+    const button = event.target.closest('[data-hold]');
+    if (button) hold(button);
+  });
+  for (const end of ['pointerup', 'pointercancel', 'blur']) addEventListener(end, release);
+  addEventListener('keydown', event => {
+    const button = event.target.closest && event.target.closest('[data-hold]');
+    if (button && (event.key === ' ' || event.key === 'Enter')) {
+      event.preventDefault();
+      if (!event.repeat) { pressed = true; hold(button); }
+    }
+  });
+  addEventListener('keyup', () => { if (holding) { release(); } pressed = false; flush(); });
+  addEventListener('contextmenu', event => { if (event.target.closest('[data-hold]')) event.preventDefault(); });
+
+  // ---- a number pad beside number fields, for a panel without a keyboard
+  const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9', '.', '0', body.dataset.delete];
+  const dress = root => {
+    if (!matchMedia('(pointer: coarse)').matches) return;
+    root.querySelectorAll('input[data-pad]').forEach(input => {
+      if (input.dataset.dressed) return;
+      input.dataset.dressed = '1';
+      input.inputMode = 'none';
+      input.addEventListener('focus', () => {
+        document.querySelectorAll('.pad').forEach(p => p.remove());
+        const pad = document.createElement('div');
+        pad.className = 'pad';
+        KEYS.forEach((key, i) => {
+          const button = document.createElement('button');
+          button.type = 'button';
+          button.textContent = key;
+          button.addEventListener('pointerdown', e => e.preventDefault());
+          button.addEventListener('click', () => {
+            input.value = i === KEYS.length - 1 ? input.value.slice(0, -1) : input.value + key;
+          });
+          pad.append(button);
+        });
+        input.after(pad);
+      });
+    });
+  };
+  dress(document);
+
+  // ---- sound, for a page that somebody keeps open; the horn at the machine does not depend on it
+  const toggle = document.querySelector('[data-sound]');
+  let context = null;
+  let last = '';
+  const wanted = () => localStorage.getItem('sound') === 'on';
+  const show = () => {
+    toggle.textContent = wanted() ? toggle.dataset.on : toggle.dataset.off;
+    toggle.setAttribute('aria-pressed', wanted());
+  };
+  const beep = () => {
+    context = context || new AudioContext();
+    const tone = context.createOscillator();
+    const level = context.createGain();
+    tone.frequency.value = 880;
+    level.gain.setValueAtTime(0.2, context.currentTime);
+    level.gain.exponentialRampToValueAtTime(0.001, context.currentTime + 0.6);
+    tone.connect(level).connect(context.destination);
+    tone.start();
+    tone.stop(context.currentTime + 0.6);
+  };
+  const sound = () => {
+    const banner = document.querySelector('[data-alarms]');
+    const now = banner ? banner.dataset.alarms + banner.dataset.first : '';
+    if (now && now !== last && wanted()) beep();
+    last = now;
+  };
+  toggle.addEventListener('click', () => {
+    localStorage.setItem('sound', wanted() ? 'off' : 'on');
+    show();
+    if (wanted()) beep();
+  });
+  show();
+
+  addEventListener('click', event => {
+    if (event.target.closest('[data-print]')) print();
+    const menu = document.querySelector('.menu[open]');
+    if (menu && !menu.contains(event.target)) menu.open = false;
+  });
+})();

@@ -1,0 +1,134 @@
+package steamleaf.monitor;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import org.eclipse.paho.mqttv5.common.MqttException;
+import steamleaf.contract.AnswerMessage;
+import steamleaf.contract.Because;
+import steamleaf.monitor.intake.LineOnMqtt;
+import steamleaf.monitor.intake.Mosquitto;
+
+/**
+ * The monitor on the invented line: broker, line and pages in one process, to look at and to test.
+ * Two finished batches, one at 12 % in oven 2, oven 1 waits for a person, oven 3 is empty, one
+ * alarm stands. {@code main} keeps it open until its input ends.
+ */
+public final class Showroom implements AutoCloseable {
+    public final Mosquitto broker;
+    public final LineOnMqtt line;
+    public final Monitor monitor;
+    private final ScheduledExecutorService teller = Executors.newSingleThreadScheduledExecutor();
+    private final Instant at;
+    private long cycle = 100_000;
+
+    public Showroom(Path folder) throws IOException, MqttException {
+        broker = new Mosquitto(folder);
+        line = new LineOnMqtt(broker.port());
+        Ridge ridge = history();
+        at = ridge.at();
+        line.holding(ridge.records());
+        line.offerStandIn();
+        line.answering(
+                command ->
+                        command.kind().equals("plan-batch")
+                                ? new AnswerMessage(
+                                        command.id(),
+                                        "refused",
+                                        Because.of("door-open", command.unit()),
+                                        null,
+                                        cycle,
+                                        at)
+                                : new AnswerMessage(command.id(), "moved", null, null, cycle, at));
+        line.up();
+        line.tell(Ridge.description());
+        for (String recipe : List.of("light", "standard", "deep")) {
+            line.tell(Ridge.recipe(recipe));
+        }
+        line.tell(Ridge.alarm("oven-2", at.minusSeconds(600)));
+        tell();
+        monitor =
+                Monitor.start(
+                        MonitorSettings.of(Ridge.SITE, folder.resolve("records.db"), broker.port())
+                                .withZone(ZoneOffset.UTC)
+                                .withPeople(List.of("Ines", "Teo")));
+        var _ = teller.scheduleAtFixedRate(this::tellQuietly, 300, 500, TimeUnit.MILLISECONDS);
+    }
+
+    /** Two finished batches and one that is nearly there, one second in six. */
+    static Ridge history() {
+        Ridge ridge = Ridge.empty();
+        ridge.finished("b-1", "oven-1", "38", 10);
+        ridge.finished("b-2", "oven-2", "39", 10);
+        ridge.lot("lot-42", "42", 6.5);
+        ridge.lot("lot-b-3", "40", 4.0);
+        ridge.changed("oven-2", "b-3", "planned", "planned", null, 1);
+        ridge.changed("steamer", "b-3", "started", "running", "steam", 1);
+        ridge.changed("oven-2", "b-3", "operation", "running", "dry", 3);
+        ridge.seconds("oven-2", "b-3", 900, 0.79, 0.5, 80);
+        ridge.changed("oven-2", "b-3", "operation", "running", "roll", 4);
+        ridge.seconds("oven-2", "b-3", 150, 0.5, 0.49, 30);
+        ridge.changed("oven-2", "b-3", "operation", "running", "dry", 5);
+        ridge.seconds("oven-2", "b-3", 500, 0.49, 0.25, 70);
+        ridge.changed("oven-2", "b-3", "operation", "running", "dry", 9);
+        ridge.seconds("oven-2", "b-3", 900, 0.25, 0.081, 75);
+        return ridge;
+    }
+
+    private void tellQuietly() {
+        try {
+            tell();
+        } catch (MqttException _) {
+            teller.shutdown();
+        }
+    }
+
+    public void tell() throws MqttException {
+        cycle += 10;
+        line.tell(Ridge.line(cycle, at));
+        line.tell(Ridge.steamer(cycle, at));
+        line.tell(Ridge.prompting("oven-1", "b-4", cycle, at));
+        line.tell(Ridge.drying("oven-2", "b-3", cycle, at));
+        line.tell(Ridge.idleOven("oven-3", cycle, at));
+    }
+
+    public Instant at() {
+        return at;
+    }
+
+    /** Ends the telling, so that a test can tell something else. */
+    public void quiet() throws InterruptedException {
+        teller.shutdown();
+        if (!teller.awaitTermination(5, TimeUnit.SECONDS)) {
+            throw new IllegalStateException("the teller goes on");
+        }
+    }
+
+    @Override
+    public void close() {
+        teller.shutdownNow();
+        monitor.close();
+        try {
+            line.close();
+        } catch (MqttException e) {
+            throw new IllegalStateException(e);
+        }
+        broker.close();
+    }
+
+    public static void main(String[] arguments) throws Exception {
+        Path folder = Files.createTempDirectory("showroom");
+        try (Showroom room = new Showroom(folder)) {
+            System.out.println(room.monitor.address());
+            while (System.in.read() >= 0) {
+                // open until the input ends
+            }
+        }
+    }
+}
