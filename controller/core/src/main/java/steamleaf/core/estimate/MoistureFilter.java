@@ -74,7 +74,13 @@ public final class MoistureFilter {
 
     private static final double PERSON_GATE = 12.25;
 
-    private static final double WALL = 2.0;
+    private static final double WALL = 2.5;
+
+    /**
+     * The rate shows fully in the evaporation when that is this far below the air's limit;
+     * engineering choice.
+     */
+    private static final double RATE_SHOWS = 0.2;
 
     /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
     private static final double DISAGREES_S = 120.0;
@@ -106,6 +112,9 @@ public final class MoistureFilter {
      */
     private double layerKg = 1.0;
 
+    /** Deviation of the dry mass as told, kg. */
+    private double toldSdKg = 1.0;
+
     // scratch
     private final double[] h = new double[STATES];
     private final double[] ph = new double[STATES];
@@ -117,6 +126,7 @@ public final class MoistureFilter {
     private final double[] moved = new double[3 * STATES];
     private double freshKgPerS;
     private double airChange;
+    private double rateGain = 1.0;
 
     public MoistureFilter(LeafParameters leaf, Band band) {
         this.leaf = leaf;
@@ -180,6 +190,7 @@ public final class MoistureFilter {
                 set(i, j, byMass * otherMass * mass2 + byMoisture * otherMoisture * moisture2);
             }
         }
+        toldSdKg = Math.sqrt(get(DRY, DRY));
         // stems of fresh leaf carry more or less water than its blade: 5 % of the stems' water,
         // against the blade
         widenAcross(0.05 * x[STEM]);
@@ -267,6 +278,7 @@ public final class MoistureFilter {
         scaleBy(DRY, left, 0.0);
         addOuter(w, s, d, total);
         layerKg *= Math.max(left, 0.01);
+        toldSdKg = Math.hypot(toldSdKg * left, shareSd * d);
         keepInside();
     }
 
@@ -283,6 +295,11 @@ public final class MoistureFilter {
         }
         double stem = leaf.stemShare();
         layerKg += massKg * (1.0 - moisture);
+        toldSdKg =
+                Math.sqrt(
+                        square(toldSdKg)
+                                + square((1.0 - moisture) * massSdKg)
+                                + square(massKg * moistureSd));
         x[DRY] += massKg * (1.0 - moisture);
         x[BLADE] += massKg * moisture * (1.0 - stem);
         x[STEM] += massKg * moisture * stem;
@@ -354,6 +371,7 @@ public final class MoistureFilter {
         double missing = massKg - water() - x[DRY];
         double total = water() + x[DRY];
         addOuter(x[BLADE] / total, x[STEM] / total, x[DRY] / total, missing * missing);
+        toldSdKg = Math.hypot(toldSdKg, missing);
         weighIn(massKg, sdKg);
         keepInside();
         return Verdict.TAKEN;
@@ -418,6 +436,7 @@ public final class MoistureFilter {
         double surprise = MoistureBasis.dryBasis(moisture) * dry - water();
         addOuter(surprise * (1.0 - leaf.stemShare()), surprise * leaf.stemShare(), 0.0, 1.0);
         add(RATE, RATE, square(0.3));
+        toldSdKg = Math.hypot(toldSdKg, surprise);
         sampleOpen = false;
         return sampleNow(moisture, sd, Double.POSITIVE_INFINITY);
     }
@@ -475,14 +494,21 @@ public final class MoistureFilter {
         }
         damperMoved(air);
         predict(elapsedS, airGood ? 1.0 : 6.0);
+        // While the air sets the pace, evaporation says that the leaf's rate is high enough, not
+        // how high. The linear update would take it for
+        // knowledge, and it did in trials; so the rate learns only as far as it shows (partial
+        // update, Joseph form holds for any gain).
+        rateGain = Math.clamp((1.0 - model.shareOfLimit) / RATE_SHOWS, 0.0, 1.0);
         if (settlingS == 0.0 && roomGood(air)) {
             humidity(air, elapsedS);
         }
         if (!air.doorOpen()) {
             scale(air, elapsedS);
         }
+        rateGain = 1.0;
         wall(RATE, Math.log(leaf.rateFactor()), Math.hypot(leaf.rateSd(), leaf.drift().rateSd()));
         wall(TRANSFER, Math.log(leaf.transferFactor()), Math.max(leaf.transferSd(), 0.3));
+        wall(DRY, layerKg, Math.max(toldSdKg, 0.02 * layerKg));
         keepInside();
     }
 
@@ -843,6 +869,7 @@ public final class MoistureFilter {
         for (int i = 0; i < STATES; i++) {
             gain[i] = ph[i] / s;
         }
+        gain[RATE] *= rateGain;
         return s;
     }
 
@@ -1145,7 +1172,7 @@ public final class MoistureFilter {
     // -------------------------------------------------------------------------------------------------
 
     public MoistureState state() {
-        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 13);
+        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 14);
         for (double value : x) {
             numbers.add(value);
         }
@@ -1165,6 +1192,7 @@ public final class MoistureFilter {
         numbers.add(humidityRefusedS);
         numbers.add(scaleRefusedS);
         numbers.add(layerKg);
+        numbers.add(toldSdKg);
         numbers.add(humidityUsed ? 1.0 : 0.0);
         numbers.add(scaleUsed ? 1.0 : 0.0);
         return new MoistureState(numbers);
@@ -1173,7 +1201,7 @@ public final class MoistureFilter {
     /** Goes on from a state taken with the same kind of filter. */
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
-        int expected = STATES + STATES * (STATES + 1) / 2 + 13;
+        int expected = STATES + STATES * (STATES + 1) / 2 + 14;
         if (numbers.size() != expected) {
             throw new IllegalArgumentException(
                     "a filter's state has " + expected + " numbers, not " + numbers.size());
@@ -1198,6 +1226,7 @@ public final class MoistureFilter {
         humidityRefusedS = numbers.get(n++);
         scaleRefusedS = numbers.get(n++);
         layerKg = numbers.get(n++);
+        toldSdKg = numbers.get(n++);
         humidityUsed = numbers.get(n++) != 0.0;
         scaleUsed = numbers.get(n) != 0.0;
     }
@@ -1217,6 +1246,7 @@ public final class MoistureFilter {
         other.humidityRefusedS = humidityRefusedS;
         other.scaleRefusedS = scaleRefusedS;
         other.layerKg = layerKg;
+        other.toldSdKg = toldSdKg;
         other.humidityUsed = humidityUsed;
         other.scaleUsed = scaleUsed;
     }
