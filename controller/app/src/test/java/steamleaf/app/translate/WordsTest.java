@@ -9,6 +9,7 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import steamleaf.contract.Because;
 import steamleaf.contract.Sentences;
+import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.batch.ArmedAction;
 import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.OperationKind;
@@ -18,6 +19,7 @@ import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.Refusal;
 import steamleaf.core.batch.Ripeness;
 import steamleaf.core.interlock.ContactorPhase;
+import steamleaf.core.interlock.Reason;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.UnitId;
 
@@ -50,6 +52,13 @@ final class WordsTest {
         }
         for (OperationKind kind : OperationKind.values()) {
             keys.add("operation." + Words.operation(kind));
+        }
+        for (Reason reason : Reason.values()) {
+            keys.add(reason.key());
+        }
+        for (AlarmKind kind : AlarmKind.values()) {
+            keys.add(kind.key());
+            keys.add(kind.key() + ".do");
         }
         return keys;
     }
