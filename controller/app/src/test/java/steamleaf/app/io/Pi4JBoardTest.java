@@ -7,7 +7,9 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 
 class Pi4JBoardTest {
-    /** Only the context is opened, no line and no bus: this test may run on a machine that has some. */
+    /**
+     * Only the context is opened, no line and no bus: this test may run on a machine that has some.
+     */
     @Test
     void theRealBoardHasTheThreeNamedProvidersAndNoOther() {
         Context pi4j = Pi4JBoard.open();
