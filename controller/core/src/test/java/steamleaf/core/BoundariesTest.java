@@ -43,7 +43,9 @@ final class BoundariesTest {
                                             "steamleaf.core..")
                                     .or(nameMatching("java\\.time\\.Duration"))
                                     .or(nameMatching("java\\.io\\.Serializable")) // of enums
-                                    .or(nameMatching("\\[*[ZBCSIJFD]|.*\\[\\]|void|boolean|byte|char|short|int|long|float|double")))
+                                    .or(
+                                            nameMatching(
+                                                    "\\[*[ZBCSIJFD]|.*\\[\\]|void|boolean|byte|char|short|int|long|float|double")))
                     .because(
                             "it takes values and returns values: whoever calls it owns clock, thread,"
                                     + " file and network, so any cycle can be replayed");
@@ -53,7 +55,9 @@ final class BoundariesTest {
             noClasses()
                     .should()
                     .callMethodWhere(
-                            calls("java\\.lang\\.System", "currentTimeMillis|nanoTime|exit|getenv|getProperty"))
+                            calls(
+                                    "java\\.lang\\.System",
+                                    "currentTimeMillis|nanoTime|exit|getenv|getProperty"))
                     .orShould()
                     .callMethodWhere(calls("java\\.lang\\.Thread", ".*"))
                     .orShould()
