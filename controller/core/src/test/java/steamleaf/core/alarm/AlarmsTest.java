@@ -392,6 +392,73 @@ class AlarmsTest {
     }
 
     @Test
+    void eachChangeIsToldWithWhoAndWhy() {
+        Desk desk = new Desk();
+        AlarmKey key = new AlarmKey(UnitId.LINE, AlarmKind.CLOCK_DOUBTFUL);
+        desk.set(key.unit(), key.kind());
+        desk.cycle();
+        assertEquals(
+                List.of(
+                        new AlarmEvent.Changed(
+                                key, AlarmStage.NORMAL, AlarmStage.UNACKNOWLEDGED, "", "")),
+                desk.events);
+        long raised = desk.cycle;
+        desk.cycle();
+        assertEquals(List.of(), desk.events);
+        desk.ask(
+                new AlarmRequest.Shelve(key, Alarms.LONGEST_SHELVING_S, "Mio", "no network today"));
+        desk.cycle();
+        assertEquals(
+                List.of(
+                        new AlarmEvent.Changed(
+                                key,
+                                AlarmStage.UNACKNOWLEDGED,
+                                AlarmStage.SHELVED,
+                                "Mio",
+                                "no network today")),
+                desk.events);
+        assertEquals(raised, desk.states.standing().getFirst().raisedCycle());
+        assertEquals(raised + 2, desk.states.standing().getFirst().sinceCycle());
+        desk.ask(new AlarmRequest.Unshelve(key, "Ren"));
+        desk.cycle();
+        assertEquals(null, desk.refusal());
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(key.unit(), key.kind()));
+        assertEquals(desk.cycle, desk.states.standing().getFirst().raisedCycle());
+    }
+
+    @Test
+    void whatComesBackOnAnIdleUnitComesBackSuppressed() {
+        Desk desk = new Desk();
+        desk.inUse.clear();
+        AlarmKey key = new AlarmKey(OVEN_1, AlarmKind.DOOR_OPEN);
+        desk.ask(new AlarmRequest.TakeOutOfService(key, "Aki", "contact at repair"));
+        desk.set(OVEN_1, AlarmKind.DOOR_OPEN);
+        desk.run(301);
+        desk.ask(new AlarmRequest.PutInService(key, "Aki"));
+        desk.cycle();
+        assertEquals(AlarmStage.SUPPRESSED_BY_DESIGN, desk.stage(OVEN_1, AlarmKind.DOOR_OPEN));
+        assertFalse(desk.signals.horn());
+    }
+
+    @Test
+    void lampsOfReturnedAndHiddenAlarmsAreDark() {
+        Desk desk = new Desk();
+        desk.running = false;
+        desk.set(OVEN_1, AlarmKind.HIGH_LIMIT_OPEN);
+        desk.cycle();
+        desk.clear(OVEN_1, AlarmKind.HIGH_LIMIT_OPEN);
+        desk.ask(new AlarmRequest.Silence());
+        desk.cycle();
+        assertEquals(
+                new Signals(false, false, false, false, true), desk.signals, "blue: look here");
+        desk.ask(
+                new AlarmRequest.Acknowledge(
+                        new AlarmKey(OVEN_1, AlarmKind.HIGH_LIMIT_OPEN), "Mio"));
+        desk.cycle();
+        assertEquals(Signals.DARK, desk.signals);
+    }
+
+    @Test
     void aSensorThatIsNotFittedRingsNothing() {
         Desk desk = new Desk();
         desk.readings.set(OVEN_1, Quantity.SCALE_KG, 0, Quality.NOT_FITTED);
