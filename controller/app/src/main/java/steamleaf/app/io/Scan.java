@@ -46,6 +46,8 @@ public final class Scan {
 
     private static final double HOTTEST_CLIMATE_C = 125.0;
 
+    private static final int NO_CHANNEL = -1;
+
     private record Contact(UnitId unit, Quantity quantity, int expander, int pin) {}
 
     private record Pt100(UnitId unit, Quantity quantity, Parts.Thermometer part) {}
@@ -139,7 +141,9 @@ public final class Scan {
     private final Parts.Mux[] muxes;
     private final Stop[] stops;
     private final Readings.Collector collector;
-    private int openMux = -1;
+
+    /** After a restart any channel may still be open. */
+    private final boolean[] mayBeOpen;
 
     Scan(Wiring wiring, Parts parts) {
         expanders = parts.expanders.toArray(Parts.Expander[]::new);
@@ -153,6 +157,8 @@ public final class Scan {
         belt = new BeltCounter(wiring.steamer().beltMmPerChange(), CYCLE_S);
         thermometers = thermometers(wiring, parts);
         muxes = parts.muxes.toArray(Parts.Mux[]::new);
+        mayBeOpen = new boolean[muxes.length];
+        java.util.Arrays.fill(mayBeOpen, true);
         stops = stops(wiring, parts);
         collector = new Readings.Collector(wiring.ovens().size());
         notFitted(wiring);
@@ -288,19 +294,30 @@ public final class Scan {
         }
     }
 
-    /** Opens one channel and no other: chips behind all channels have the same addresses. */
+    /**
+     * Opens one channel and no other: chips behind all channels have the same addresses. A mux that
+     * may be open, and cannot be shown to be closed, silences the others.
+     */
     private boolean open(Stop stop, long cycle) {
-        boolean other = openMux >= 0 && openMux != stop.mux;
-        if (other && !selected(openMux, muxes[openMux].chip().closeAll(), stop)) {
-            return false; // nobody knows whether the other one is still open
+        for (int other = 0; other < muxes.length; other++) {
+            if (other != stop.mux && mayBeOpen[other]) {
+                mayBeOpen[other] = !asked(other, NO_CHANNEL, stop, cycle);
+                if (mayBeOpen[other]) {
+                    return false;
+                }
+            }
         }
-        openMux = stop.mux;
-        Parts.Mux mux = muxes[stop.mux];
-        if (!mux.health().mayAsk(cycle)) {
+        mayBeOpen[stop.mux] = true;
+        return asked(stop.mux, stop.channel, stop, cycle);
+    }
+
+    private boolean asked(int mux, int channel, Stop stop, long cycle) {
+        if (!muxes[mux].health().mayAsk(cycle)) {
             stop.bad(Quality.NO_ANSWER);
             return false;
         }
-        return selected(stop.mux, mux.chip().select(stop.channel), stop);
+        Tca9548a chip = muxes[mux].chip();
+        return selected(mux, channel == NO_CHANNEL ? chip.closeAll() : chip.select(channel), stop);
     }
 
     private boolean selected(int mux, Tca9548a.Answer answer, Stop stop) {

@@ -307,8 +307,14 @@ final class FakeBoard {
     }
 
     private Device behind(int channel, int address) {
-        Map<Integer, Device> devices = Objects.requireNonNull(mux().channels.get(channel));
-        return Objects.requireNonNull(devices.get(address));
+        return at(new Wiring.MuxChannel(0x71, channel), address);
+    }
+
+    /** The chip at an address behind one channel of a mux. */
+    Device at(Wiring.MuxChannel place, int address) {
+        Mux mux = (Mux) device(place.mux());
+        return Objects.requireNonNull(
+                Objects.requireNonNull(mux.channels.get(place.channel())).get(address));
     }
 
     /**
