@@ -361,7 +361,8 @@ final class Desk {
         if (batch == null) {
             return;
         }
-        if (batch.charge().place() != Place.OVEN) {
+        Place place = batch.charge().place();
+        if (place != Place.OVEN && place != Place.BENCH) {
             change.refused(taken, Refusal.WRONG_STATE, batch.id());
         } else if (batch.samples().size() >= MOST_SAMPLES) {
             change.refused(

@@ -239,38 +239,54 @@ final class Presses {
         return asked;
     }
 
-    private static void answerTheOne(Change change, UnitId unit) {
-        Batch only = null;
-        Prompt fits = null;
-        int count = 0;
-        for (int n = 1; n <= change.ovens(); n++) {
-            Batch batch = change.batch(UnitId.oven(n));
-            if (batch == null || !isPointedAt(unit, batch)) {
-                continue;
-            }
-            for (Prompt prompt : batch.prompts()) {
-                if (Replies.isConfirmable(prompt.kind())) {
-                    count++;
-                    only = batch;
-                    fits = prompt;
-                }
-            }
-        }
-        if (only == null || fits == null) {
-            refuse(change, Refusal.UNKNOWN_PROMPT, unit);
-        } else if (count > 1) {
-            refuse(change, Refusal.SEVERAL_PROMPTS, unit);
-        } else {
-            Refusal why = Replies.objection(change, only, fits.kind(), null, true);
+    /** What one press could answer, and what stands in the way of the others. */
+    private static final class Candidates {
+        @Nullable Batch batch;
+        @Nullable Prompt prompt;
+        int fitting;
+        @Nullable Refusal objection;
+        String objected = "";
+
+        void look(Change change, Batch of, Prompt asked) {
+            Refusal why = Replies.objection(change, of, asked.kind(), null, true);
             if (why == null) {
-                Replies.take(change, only, fits, AT_MACHINE, null);
+                fitting++;
+                batch = of;
+                prompt = asked;
             } else {
-                change.event(new Event.PressRefused(Button.CONFIRM, why, fits.id()));
+                objection = why;
+                objected = asked.id();
             }
         }
     }
 
-    private static void refuse(Change change, Refusal why, UnitId unit) {
-        change.event(new Event.PressRefused(Button.CONFIRM, why, unit.label()));
+    private static void answerTheOne(Change change, UnitId unit) {
+        Candidates candidates = new Candidates();
+        for (int n = 1; n <= change.ovens(); n++) {
+            Batch batch = change.batch(UnitId.oven(n));
+            if (batch != null && isPointedAt(unit, batch)) {
+                for (Prompt prompt : batch.prompts()) {
+                    if (Replies.isConfirmable(prompt.kind())) {
+                        candidates.look(change, batch, prompt);
+                    }
+                }
+            }
+        }
+        Batch batch = candidates.batch;
+        Prompt prompt = candidates.prompt;
+        Refusal objection = candidates.objection;
+        if (candidates.fitting > 1) {
+            refuse(change, Refusal.SEVERAL_PROMPTS, unit.label());
+        } else if (batch != null && prompt != null) {
+            Replies.take(change, batch, prompt, AT_MACHINE, null);
+        } else if (objection != null) {
+            refuse(change, objection, candidates.objected);
+        } else {
+            refuse(change, Refusal.UNKNOWN_PROMPT, unit.label());
+        }
+    }
+
+    private static void refuse(Change change, Refusal why, String subject) {
+        change.event(new Event.PressRefused(Button.CONFIRM, why, subject));
     }
 }

@@ -35,9 +35,20 @@ final class Progress {
     private static final double SAMPLE_WITHIN = 0.08;
 
     /** An estimate this sure needs no sample, in the last drying and before. */
-    private static final double SURE_AT_LAST = 0.005;
+    private static final double SURE_AT_LAST = 0.007;
 
-    private static final double SURE_BETWEEN = 0.015;
+    private static final double SURE_BETWEEN = 0.02;
+
+    /** And none where the leaf is out of the oven anyway: after rolling and resting. */
+    private static final double SURE_ROLLED = 0.010;
+
+    private static final double SURE_RESTED = 0.006;
+
+    /** Outside the oven a sample is asked for this long before the work ends. */
+    private static final double SAMPLE_BEFORE_END_S = 120.0;
+
+    /** The end of a drying waits this long for the value of a sample that was taken. */
+    private static final double VALUE_PATIENCE_S = 15 * 60.0;
 
     /** The drying that ends below this is the last. */
     private static final double LAST_BELOW = 0.10;
@@ -154,7 +165,13 @@ final class Progress {
                         case TURN ->
                                 batch.phase() instanceof Phase.Turning(_, boolean seenOpen)
                                         && seenOpen;
-                        case FEED, HAND_SAMPLE, WEIGH, PACK, TAKE_OUT_AND_SPREAD, RESUME_OR_ABORT ->
+                        case FEED,
+                                HAND_SAMPLE,
+                                WEIGH,
+                                PACK,
+                                TAKE_OUT_AND_SPREAD,
+                                PRESS_RESET,
+                                RESUME_OR_ABORT ->
                                 false;
                     };
             if (holds && prompt.overdue()) {
@@ -168,6 +185,17 @@ final class Progress {
 
     /** Asks for the press that is missing, where no other prompt says it already. */
     private static Batch pressAsked(Change change, Batch batch) {
+        return resetAsked(change, confirmAsked(change, batch));
+    }
+
+    private static Batch resetAsked(Change change, Batch batch) {
+        return change.sight.waitsForReset()
+                ? Prompts.open(
+                        change, batch, PromptKind.PRESS_RESET, BatchSettings.PERSON_PATIENCE_S)
+                : Prompts.withdrawn(change, batch, PromptKind.PRESS_RESET);
+    }
+
+    private static Batch confirmAsked(Change change, Batch batch) {
         boolean said =
                 batch.phase() instanceof Phase.Turning || batch.phase() instanceof Phase.Spreading;
         boolean missing = !said && Presses.waitsForPress(change, batch);
@@ -309,7 +337,7 @@ final class Progress {
     private static boolean isLanded(Change change, Batch batch, Operation.Dry dry) {
         double sinceS = change.nowS() - batch.procedure().operationSinceS();
         boolean dryEnough = change.sight.moistureAfterCarryOver(batch.oven()) <= dry.endMoisture();
-        if (dryEnough && sinceS >= LEAST_DRYING_S) {
+        if (dryEnough && sinceS >= LEAST_DRYING_S && !awaitsValue(change, batch)) {
             return true;
         }
         if (sinceS > dry.longestS()) {
@@ -322,6 +350,15 @@ final class Progress {
             return true;
         }
         return false;
+    }
+
+    /** A sample that was taken may change everything; but nobody waits for it for ever. */
+    private static boolean awaitsValue(Change change, Batch batch) {
+        if (batch.samples().isEmpty()) {
+            return false;
+        }
+        Sample last = batch.samples().getLast();
+        return last.isOpen() && change.nowS() - last.takenS() < VALUE_PATIENCE_S;
     }
 
     private static Batch landed(Change change, Batch batch) {
@@ -343,18 +380,53 @@ final class Progress {
                         && moisture < dry.endMoisture() + SAMPLE_WITHIN
                         && change.sight.moistureDeviation(batch.oven())
                                 > (last ? SURE_AT_LAST : SURE_BETWEEN);
-        return helps
-                ? Prompts.open(
-                        change,
-                        batch.withSamples(batch.samples(), batch.procedure().operation()),
-                        PromptKind.HAND_SAMPLE,
-                        SAMPLE_PATIENCE_S)
-                : batch;
+        return helps ? askForSample(change, batch) : batch;
     }
 
     // ---- off the heat
 
     private static Batch workedOut(Change change, Batch batch) {
+        return workEnded(change, sampleOutside(change, batch));
+    }
+
+    /** Leaf that is out of the oven anyway costs nothing to sample. */
+    private static Batch sampleOutside(Change change, Batch batch) {
+        if (Prompts.isOverdue(batch, PromptKind.HAND_SAMPLE)) {
+            return Prompts.withdrawn(change, batch, PromptKind.HAND_SAMPLE);
+        }
+        double sure =
+                switch (batch.operation()) {
+                    case Operation.Roll _ -> SURE_ROLLED;
+                    case Operation.Rest _ -> SURE_RESTED;
+                    case Operation.Shape _,
+                            Operation.Steam _,
+                            Operation.CoolOnBench _,
+                            Operation.CoolInOven _,
+                            Operation.Dry _,
+                            Operation.Turn _,
+                            Operation.Weigh _,
+                            Operation.Pack _ ->
+                            Double.POSITIVE_INFINITY;
+                };
+        boolean nearlyDone =
+                batch.phase() instanceof Phase.Working(_, double untilS)
+                        && change.nowS() >= untilS - SAMPLE_BEFORE_END_S;
+        boolean helps =
+                nearlyDone
+                        && batch.sampleAskedIn() != batch.procedure().operation()
+                        && change.sight.moistureDeviation(batch.oven()) > sure;
+        return helps ? askForSample(change, batch) : batch;
+    }
+
+    private static Batch askForSample(Change change, Batch batch) {
+        return Prompts.open(
+                change,
+                batch.withSamples(batch.samples(), batch.procedure().operation()),
+                PromptKind.HAND_SAMPLE,
+                SAMPLE_PATIENCE_S);
+    }
+
+    private static Batch workEnded(Change change, Batch batch) {
         if (batch.phase() instanceof Phase.Working(double sinceS, double untilS)
                 && change.nowS() >= untilS) {
             change.leaf(

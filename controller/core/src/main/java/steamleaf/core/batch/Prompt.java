@@ -6,6 +6,7 @@ import steamleaf.core.reading.UnitId;
  * An open question to the people at the line.
  *
  * @param sinceS on the line's time axis
+ * @param leafOutside the leaf is out of the oven, so that nobody need open it
  * @param dueS when patience ends, on the line's time axis; infinite if it never does
  */
 public record Prompt(
@@ -13,6 +14,7 @@ public record Prompt(
         PromptKind kind,
         UnitId unit,
         String batchId,
+        boolean leafOutside,
         long sinceCycle,
         double sinceS,
         double dueS,
@@ -23,6 +25,20 @@ public record Prompt(
     }
 
     Prompt nowOverdue() {
-        return new Prompt(id, kind, unit, batchId, sinceCycle, sinceS, dueS, true);
+        return new Prompt(id, kind, unit, batchId, leafOutside, sinceCycle, sinceS, dueS, true);
+    }
+
+    /** Asked anew: as much patience as at first. */
+    Prompt renewed(double nowS) {
+        return new Prompt(
+                id,
+                kind,
+                unit,
+                batchId,
+                leafOutside,
+                sinceCycle,
+                nowS,
+                nowS + (dueS - sinceS),
+                false);
     }
 }

@@ -22,6 +22,8 @@ public enum PromptKind {
     TAKE_OUT_AND_SPREAD(false),
     /** The door is closed again: press confirm at the machine, so that heat comes back. */
     PRESS_CONFIRM(false),
+    /** The watchdog relay was seen to drop: press reset at the machine, so that it picks up. */
+    PRESS_RESET(false),
     /** Held: resume it at the machine or abort it. */
     RESUME_OR_ABORT(false);
 

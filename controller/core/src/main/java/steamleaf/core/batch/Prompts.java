@@ -22,6 +22,7 @@ final class Prompts {
                         kind,
                         unit,
                         batch.id(),
+                        batch.charge().place() != Place.OVEN,
                         change.sight.cycle(),
                         nowS,
                         nowS + patienceS,
@@ -69,6 +70,12 @@ final class Prompts {
             }
         }
         return after;
+    }
+
+    /** After a pause people get their time again. */
+    static Batch renewed(Change change, Batch batch) {
+        return batch.withPrompts(
+                batch.prompts().stream().map(prompt -> prompt.renewed(change.nowS())).toList());
     }
 
     static boolean isOverdue(Batch batch, PromptKind kind) {

@@ -23,6 +23,7 @@ final class Replies {
                     WEIGH,
                     PACK,
                     PRESS_CONFIRM,
+                    PRESS_RESET,
                     RESUME_OR_ABORT ->
                     false;
         };
@@ -45,7 +46,7 @@ final class Replies {
         return switch (kind) {
             case STEAM_READY -> steamObjection(change, batch, atMachine);
             case PRESS_CONFIRM -> atMachine ? null : Refusal.NEEDS_MACHINE;
-            case RESUME_OR_ABORT -> Refusal.NEEDS_MACHINE;
+            case PRESS_RESET, RESUME_OR_ABORT -> Refusal.NEEDS_MACHINE;
             case TURN -> openedAndClosed(change, batch);
             case COOL_AND_LOAD, PUT_BACK -> openedAndClosed(change, batch);
             case TAKE_OUT -> seenOpen(batch.phase()) ? null : Refusal.DOOR_NOT_SEEN_OPEN;
@@ -116,8 +117,8 @@ final class Replies {
                 change.start(asked.oven());
                 change.keep(asked);
             }
-            case RESUME_OR_ABORT ->
-                    throw new IllegalStateException("resumed at the machine, not answered");
+            case PRESS_RESET, RESUME_OR_ABORT ->
+                    throw new IllegalStateException("done at the machine, not answered");
         }
     }
 

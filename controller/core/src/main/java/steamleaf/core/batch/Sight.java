@@ -48,6 +48,9 @@ public interface Sight {
     /** Seconds until the drying that runs is expected to end; NaN when unknown. */
     double landsInS(UnitId oven);
 
+    /** The watchdog relay waits for a press of reset at the machine. */
+    boolean waitsForReset();
+
     /** What the guard had against this unit at the end of the last cycle. */
     Trouble trouble(UnitId unit);
 

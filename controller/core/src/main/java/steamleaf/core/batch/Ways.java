@@ -136,7 +136,7 @@ final class Ways {
         stopHeat(change, batch);
         change.event(new Event.BatchHeld(batch.id(), batch.oven(), cause));
         Batch held =
-                Prompts.withdrawn(change, batch, PromptKind.PRESS_CONFIRM)
+                withoutPresses(change, batch)
                         .with(batch.procedure().in(ProcedureState.HELD, cause, change.nowS()));
         return Prompts.open(change, held, PromptKind.RESUME_OR_ABORT, Double.POSITIVE_INFINITY);
     }
@@ -151,6 +151,7 @@ final class Ways {
         if (!(asked.phase() instanceof Phase.TakingOut)) {
             asked = Prompts.withdrawn(change, asked, PromptKind.TAKE_OUT);
         }
+        asked = Prompts.renewed(change, asked);
         Batch running = asked.with(asked.procedure().in(ProcedureState.RUNNING, null, nowS));
         return switch (running.phase()) {
             case Phase.Feeding _, Phase.Steaming _, Phase.HeatingChest _ ->
@@ -178,7 +179,7 @@ final class Ways {
     static Batch stop(Change change, Batch batch, String by) {
         stopHeat(change, batch);
         change.event(new Event.BatchStopped(batch.id(), batch.oven(), by));
-        Batch rest = Prompts.withdrawn(change, batch, PromptKind.PRESS_CONFIRM);
+        Batch rest = withoutPresses(change, batch);
         rest = Prompts.withdrawn(change, rest, PromptKind.RESUME_OR_ABORT);
         return rest.with(rest.procedure().in(ProcedureState.STOPPED, null, change.nowS()));
     }
@@ -195,6 +196,13 @@ final class Ways {
         Batch aborted =
                 quiet.with(quiet.procedure().in(ProcedureState.ABORTED, null, change.nowS()));
         return Prompts.open(change, aborted, PromptKind.TAKE_OUT, BatchSettings.PERSON_PATIENCE_S);
+    }
+
+    private static Batch withoutPresses(Change change, Batch batch) {
+        return Prompts.withdrawn(
+                change,
+                Prompts.withdrawn(change, batch, PromptKind.PRESS_CONFIRM),
+                PromptKind.PRESS_RESET);
     }
 
     private static void stopHeat(Change change, Batch batch) {

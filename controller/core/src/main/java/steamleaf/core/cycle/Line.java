@@ -192,6 +192,8 @@ public final class Line {
                 Double.NaN,
                 ChestWatch.NONE,
                 WantedOutputs.off(settings.ovens()),
+                limits(Double.NaN, floor),
+                activity(floor),
                 List.of(),
                 Set.of(),
                 untold);
@@ -219,6 +221,12 @@ public final class Line {
         SteamerLoop steamer = steamer(seen, work.floor(), readings, nowS, in.elapsedS(), secondS);
         WantedOutputs wanted = wanted(seen, work.floor(), loops, steamer, nowS);
 
+        boolean sameFloor = work.floor() == seen.floor();
+        GuardLimits limits =
+                sameFloor && Double.compare(seen.limits().boilingC(), seen.boilingC()) == 0
+                        ? seen.limits()
+                        : limits(seen.boilingC(), work.floor());
+        List<OvenActivity> activity = sameFloor ? seen.activity() : activity(work.floor());
         GuardStep guarded =
                 guard.step(
                         seen.guard(),
@@ -228,9 +236,9 @@ public final class Line {
                                 in.late(),
                                 readings,
                                 wanted,
-                                limits(seen.boilingC(), work.floor()),
+                                limits,
                                 requests(work),
-                                activity(work.floor())));
+                                activity));
 
         boolean look = second || !guarded.events().isEmpty();
         List<AlarmCondition> conditions =
@@ -281,6 +289,8 @@ public final class Line {
                         seen.boilingC(),
                         chest(seen, work, readings, in.elapsedS()),
                         wanted,
+                        limits,
+                        activity,
                         conditions,
                         inUse,
                         List.of());
@@ -351,6 +361,8 @@ public final class Line {
                 boilingC,
                 s.chest(),
                 s.wanted(),
+                s.limits(),
+                s.activity(),
                 s.conditions(),
                 s.inUse(),
                 s.untold());

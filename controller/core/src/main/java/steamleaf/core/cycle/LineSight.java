@@ -8,6 +8,7 @@ import steamleaf.core.batch.Sight;
 import steamleaf.core.batch.Trouble;
 import steamleaf.core.estimate.SteamDose;
 import steamleaf.core.interlock.Cause;
+import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.interlock.Permissive;
 import steamleaf.core.reading.Quantity;
@@ -150,6 +151,11 @@ final class LineSight implements Sight {
     public double landsInS(UnitId oven) {
         MoistureView view = leaf(oven);
         return view == null ? Double.NaN : view.landsInS();
+    }
+
+    @Override
+    public boolean waitsForReset() {
+        return state.guard().contactor() == ContactorPhase.AWAITING_RESET;
     }
 
     @Override

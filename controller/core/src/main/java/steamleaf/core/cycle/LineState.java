@@ -6,7 +6,9 @@ import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.batch.Event;
 import steamleaf.core.batch.Floor;
+import steamleaf.core.interlock.GuardLimits;
 import steamleaf.core.interlock.GuardState;
+import steamleaf.core.interlock.OvenActivity;
 import steamleaf.core.interlock.WantedOutputs;
 import steamleaf.core.reading.UnitId;
 
@@ -33,6 +35,8 @@ public record LineState(
         double boilingC,
         ChestWatch chest,
         WantedOutputs wanted,
+        GuardLimits limits,
+        List<OvenActivity> activity,
         List<AlarmCondition> conditions,
         Set<UnitId> inUse,
         List<Event> untold) {}

@@ -35,7 +35,7 @@ public record OvenLoop(
     private static final double LEAF_MARGIN_K = 1.0;
 
     /** Air gives way by this many K for each K that the leaf is off. Engineering choice. */
-    private static final double AIR_PER_LEAF = 1.5;
+    private static final double AIR_PER_LEAF = 3.0;
 
     /** With leaf inside the set-point climbs this much faster. Engineering choice. */
     private static final double HASTE = 4.0;

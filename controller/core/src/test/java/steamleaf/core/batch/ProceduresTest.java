@@ -129,6 +129,19 @@ class ProceduresTest {
         assertInstanceOf(Phase.AwaitingPerson.class, line.batch(OVEN_1).phase());
     }
 
+    @Test
+    void aPressAnswersTheOnePromptThatCanBeAnsweredNow() {
+        drying();
+        started(OVEN_2);
+        line.runUntil("turn", 3600, () -> line.asks(OVEN_1, PromptKind.TURN));
+        line.runUntil("warm", 290, () -> line.asks(OVEN_2, PromptKind.STEAM_READY));
+        assertTrue(line.asks(OVEN_1, PromptKind.TURN), "its door was not opened yet");
+        line.press(Button.CONFIRM);
+
+        assertInstanceOf(Phase.HeatingChest.class, line.batch(OVEN_2).phase());
+        assertTrue(line.asks(OVEN_1, PromptKind.TURN));
+    }
+
     // ---- starting
 
     @Test
@@ -262,6 +275,19 @@ class ProceduresTest {
                 1e-9);
     }
 
+    @Test
+    void thePressOfResetThatTheRelayNeedsIsAskedFor() {
+        started(OVEN_1);
+        line.waitsForReset = true;
+        line.run(2);
+        assertTrue(line.asks(OVEN_1, PromptKind.PRESS_RESET));
+        assertEquals(
+                Refusal.NEEDS_MACHINE, refused(line.answer(OVEN_1, PromptKind.PRESS_RESET, null)));
+        line.waitsForReset = false;
+        line.run(2);
+        assertFalse(line.asks(OVEN_1, PromptKind.PRESS_RESET));
+    }
+
     // ---- doors and turning
 
     @Test
@@ -375,6 +401,38 @@ class ProceduresTest {
     }
 
     @Test
+    void afterAResumePeopleGetTheirTimeAgain() {
+        started(OVEN_1);
+        line.runUntil("warm", 1800, () -> line.asks(OVEN_1, PromptKind.STEAM_READY));
+        line.run(1900);
+        assertEquals(HeldCause.NOBODY_CAME, line.batch(OVEN_1).procedure().heldCause());
+        moved(line.arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        line.run(600);
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state(), line::story);
+    }
+
+    @Test
+    void leafThatNobodyTookOutMayStillBeTakenOutAfterTheResume() {
+        drying();
+        line.runUntil(
+                "held",
+                NIGHT_S,
+                () -> {
+                    if (!line.asks(OVEN_1, PromptKind.TAKE_OUT)) {
+                        line.serve(OVEN_1);
+                    }
+                    return line.batch(OVEN_1).isIn(ProcedureState.HELD);
+                });
+        moved(line.arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        line.run(300);
+        assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state(), line::story);
+        line.serve(OVEN_1);
+        assertInstanceOf(Phase.Working.class, line.batch(OVEN_1).phase());
+    }
+
+    @Test
     void leafThatWasSpreadGoesBackBeforeItDriesOn() {
         drying();
         moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
@@ -482,6 +540,52 @@ class ProceduresTest {
                         line.tell(
                                 new Command.SampleValue(
                                         line.stamp(null), id, 0.5, Basis.WET, "oven", 0.01))));
+    }
+
+    @Test
+    void rolledLeafIsSampledWhileItIsOutsideAnyway() {
+        line.deviation[0] = 0.02;
+        drying();
+        line.runUntil(
+                "sample",
+                NIGHT_S,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
+                        return true;
+                    }
+                    line.serve(OVEN_1);
+                    return false;
+                });
+        Batch batch = line.batch(OVEN_1);
+        assertInstanceOf(Operation.Roll.class, batch.operation());
+        assertTrue(batch.prompt(PromptKind.HAND_SAMPLE).leafOutside());
+        moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
+        line.run(60);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "asked once");
+    }
+
+    @Test
+    void anEstimateThatIsSureAsksForNoSample() {
+        line.deviation[0] = 0.004;
+        started(OVEN_1);
+        line.runWithHands(OVEN_1, NIGHT_S);
+        assertFalse(
+                happened(
+                        event ->
+                                event instanceof Event.PromptOpened(Prompt prompt)
+                                        && prompt.kind() == PromptKind.HAND_SAMPLE));
+    }
+
+    @Test
+    void theEndOfADryingWaitsForTheValueOfASampleButNotForEver() {
+        drying();
+        line.run(600);
+        moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
+        line.moisture[0] = 0.49;
+        line.run(800);
+        assertInstanceOf(Operation.Dry.class, line.batch(OVEN_1).operation());
+        line.run(200);
+        assertInstanceOf(Operation.Roll.class, line.batch(OVEN_1).operation());
     }
 
     // ---- commands

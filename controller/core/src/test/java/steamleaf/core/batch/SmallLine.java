@@ -28,6 +28,7 @@ final class SmallLine implements Sight {
     final boolean[] open = new boolean[2];
     final boolean[] heatPermitted = new boolean[2];
     boolean steamPermitted;
+    boolean waitsForReset;
     double chestC = 20.0;
     final double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
@@ -280,7 +281,7 @@ final class SmallLine implements Sight {
                                         0.005)));
             }
             case WEIGH, PACK -> moved(answer(oven, prompt.kind(), 0.9));
-            case TAKE_OUT_AND_SPREAD, RESUME_OR_ABORT -> run(1);
+            case TAKE_OUT_AND_SPREAD, PRESS_RESET, RESUME_OR_ABORT -> run(1);
         }
     }
 
@@ -372,6 +373,11 @@ final class SmallLine implements Sight {
     @Override
     public double landsInS(UnitId oven) {
         return Double.NaN;
+    }
+
+    @Override
+    public boolean waitsForReset() {
+        return waitsForReset;
     }
 
     @Override

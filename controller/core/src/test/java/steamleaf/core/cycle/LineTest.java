@@ -62,12 +62,15 @@ class LineTest {
     @ParameterizedTest
     @ValueSource(strings = {"light", "standard", "deep"})
     void aBatchRunsFromLeafToPackedLotAndLandsInItsBand(String recipe) {
-        double[] hottestWetLeafC = {0.0};
+        double[] hottestWetLeafC = {0.0}; // as estimated: what the loop can know
         line.each =
                 () -> {
-                    TinyLine.Oven oven = line.ovens.getFirst();
-                    if (oven.dryKg > 0.0 && oven.moisture() > 0.56) {
-                        hottestWetLeafC[0] = Math.max(hottestWetLeafC[0], oven.leafC);
+                    MoistureView leaf = line.state.leaves().getFirst().view();
+                    boolean firstDrying =
+                            line.isInOven(OVEN_1)
+                                    && line.batch(OVEN_1).procedure().operation() == 2;
+                    if (leaf != null && firstDrying) {
+                        hottestWetLeafC[0] = Math.max(hottestWetLeafC[0], leaf.leafC());
                     }
                 };
         line.start(OVEN_1, recipe, 5.0);
@@ -77,7 +80,7 @@ class LineTest {
         double end = line.ovens.getFirst().moisture();
         assertTrue(end > 0.04 && end < 0.07, () -> end + line.story());
         assertTrue(
-                hottestWetLeafC[0] < 39.5, () -> "wet leaf reached " + hottestWetLeafC[0] + " °C");
+                hottestWetLeafC[0] < 38.5, () -> "wet leaf reached " + hottestWetLeafC[0] + " °C");
         assertEquals(List.of(), line.unsafe);
         assertFalse(
                 line.guardEvents.stream()

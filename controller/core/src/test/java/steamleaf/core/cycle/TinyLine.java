@@ -439,7 +439,10 @@ final class TinyLine {
             }
             case HAND_SAMPLE -> {
                 String sample = moved(tell(new Command.SampleTaken(stamp(null), unit))).subject();
-                double moisture = oven.moisture();
+                double moisture =
+                        prompt.leafOutside()
+                                ? outWaterKg / (outWaterKg + outDryKg)
+                                : oven.moisture();
                 run(300.0);
                 moved(
                         tell(
@@ -447,6 +450,7 @@ final class TinyLine {
                                         stamp(null), sample, moisture, Basis.WET, "oven", 0.005)));
             }
             case WEIGH, PACK -> moved(answer(prompt, oven.dryKg + oven.waterKg));
+            case PRESS_RESET -> press(Button.RESET);
             case TAKE_OUT_AND_SPREAD, RESUME_OR_ABORT -> run(1.0);
         }
     }
