@@ -310,6 +310,7 @@ final class Hands {
                             .close(oven)
                             .answer(prompt, null);
             case PRESS_CONFIRM -> job.pause(REACH_S).press(Button.CONFIRM);
+            case PRESS_RESET -> job.pause(REACH_S).press(Button.RESET);
             case RESUME_OR_ABORT -> resumeOrAbort(job, batch.oven());
         }
         return job;

@@ -77,6 +77,7 @@ final class RecallTest {
                                         PromptKind.TURN,
                                         oven,
                                         "b-1",
+                                        false,
                                         7,
                                         1.0,
                                         99.0,

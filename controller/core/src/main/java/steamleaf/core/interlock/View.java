@@ -55,7 +55,7 @@ final class View {
     }
 
     boolean isGood(UnitId unit, Quantity quantity) {
-        return readings.get(unit, quantity).isGood();
+        return !Double.isNaN(readings.good(unit, quantity));
     }
 
     OvenWatch oven(UnitId unit) {
