@@ -18,12 +18,12 @@ import steamleaf.core.reading.UnitId;
 public final class Commands {
     /**
      * Standard deviation of a hand sample's value by its method, a fraction on the value's basis.
-     * Engineering choices: an oven sample of a few grams on a 0.01 g balance, a pocket meter, and a
-     * trained hand.
+     * Engineering choices: an oven sample of a few grams on a 0.01 g balance, a halogen balance, and
+     * a trained hand; what the five places differ among themselves is in them.
      */
     private enum Method {
         OVEN("oven", 0.003),
-        METER("meter", 0.010),
+        METER("meter", 0.005),
         HAND("hand", 0.020);
 
         final String word;
