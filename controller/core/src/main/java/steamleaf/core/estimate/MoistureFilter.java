@@ -80,7 +80,7 @@ public final class MoistureFilter {
      * The rate shows fully in the evaporation when that is this far below the air's limit;
      * engineering choice.
      */
-    private static final double RATE_SHOWS = 0.2;
+    private static final double RATE_SHOWS = 0.1;
 
     /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
     private static final double DISAGREES_S = 120.0;
@@ -849,6 +849,7 @@ public final class MoistureFilter {
         for (int i = 0; i < STATES; i++) {
             x[i] += gain[i] * innovation;
         }
+        gain[RATE] *= rateGain;
         joseph(noise);
         return true;
     }
@@ -869,7 +870,6 @@ public final class MoistureFilter {
         for (int i = 0; i < STATES; i++) {
             gain[i] = ph[i] / s;
         }
-        gain[RATE] *= rateGain;
         return s;
     }
 
