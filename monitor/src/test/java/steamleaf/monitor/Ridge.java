@@ -177,7 +177,8 @@ public final class Ridge {
         seconds(oven, batch, 90 * scale, 0.79, 0.50, 80);
         changed(oven, batch, "operation", "running", "roll", 4, moisture(0.50, 0.016), null);
         seconds(oven, batch, 15 * scale, 0.50, 0.49, 30);
-        changed(oven, batch, "rolled", "running", "dry", 5, moisture(0.49, 0.012), 1.6);
+        changed(oven, batch, "weighed", "running", "dry", 5, moisture(0.49, 0.012), 1.6);
+        changed(oven, batch, "operation", "running", "dry", 5, moisture(0.49, 0.012), null);
         seconds(oven, batch, 30 * scale, 0.49, 0.30, 70);
         add(
                 Kinds.ALARM,
@@ -189,7 +190,7 @@ public final class Ridge {
                         "unacknowledged",
                         "high",
                         null,
-                        Because.of("airflow-low", oven)));
+                        Because.of("airflow-not-proven", oven)));
         add(
                 Kinds.GUARD,
                 new Bodies.Guard(
@@ -205,7 +206,7 @@ public final class Ridge {
                         "acknowledged",
                         "high",
                         "Ines",
-                        Because.of("airflow-low", oven)));
+                        Because.of("airflow-not-proven", oven)));
         changed(oven, batch, "operation", "running", "shape", 6, moisture(0.25, 0.014), null);
         seconds(oven, batch, 20 * scale, 0.25, 0.245, 30);
         changed(oven, batch, "operation", "running", "dry", 7, moisture(0.245, 0.012), null);
@@ -242,7 +243,7 @@ public final class Ridge {
                         "Ines"));
         changed(oven, batch, "operation", "running", "dry", 9, moisture(0.132, 0.008), null);
         seconds(oven, batch, 40 * scale, 0.132, 0.053, 75);
-        changed(oven, batch, "landed", "running", "cool", 10, moisture(0.053, 0.005), null);
+        changed(oven, batch, "operation", "running", "cool", 10, moisture(0.053, 0.005), null);
         seconds(oven, batch, 20 * scale, 0.053, 0.052, 40);
         changed(oven, batch, "weighed", "running", "pack", 12, moisture(0.052, 0.004), 0.84);
         add(
@@ -263,7 +264,7 @@ public final class Ridge {
                         batch,
                         List.of(new Bodies.Portion("lot-" + batch, 4.1)),
                         "Ines"));
-        changed(oven, batch, "completed", "complete", null, 12, moisture(0.052, 0.004), 0.84);
+        changed(oven, batch, "completed", "idle", null, 12, moisture(0.052, 0.004), 0.84);
         return skip(600);
     }
 
@@ -352,9 +353,17 @@ public final class Ridge {
                 null,
                 List.of(),
                 List.of(
-                        new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on")),
-                        new UnitLive.Permissive("PM-02", true, Because.of("estop-healthy")),
-                        new UnitLive.Permissive("PM-05", false, Because.of("door-open", name))),
+                        new UnitLive.Permissive(
+                                "permit-key-off", true, Because.of("permit-key-off", "line")),
+                        new UnitLive.Permissive(
+                                "emergency-stop", true, Because.of("emergency-stop", "line")),
+                        new UnitLive.Permissive("door-open", false, Because.of("door-open", name)),
+                        new UnitLive.Permissive(
+                                "high-limit-open", true, Because.of("high-limit-open", name)),
+                        new UnitLive.Permissive(
+                                "press-start-at-machine",
+                                false,
+                                Because.of("press-start-at-machine", name))),
                 null,
                 null);
     }
@@ -387,7 +396,9 @@ public final class Ridge {
                 new UnitLive.Moisture(0.081, 0.006, 0.09, 68.0, 0.055, 720.0, 150.0, 0.93),
                 null,
                 List.of(),
-                List.of(new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on"))),
+                List.of(
+                        new UnitLive.Permissive(
+                                "permit-key-off", true, Because.of("permit-key-off", "line"))),
                 null,
                 null);
     }
@@ -421,7 +432,7 @@ public final class Ridge {
                         90,
                         false,
                         510.0,
-                        Because.of("prompt.take-out", name)),
+                        Because.of("prompt.take-out", name.substring(5))),
                 List.of(),
                 d.permissives(),
                 null,
@@ -450,7 +461,9 @@ public final class Ridge {
                 null,
                 null,
                 List.of(),
-                List.of(new UnitLive.Permissive("PM-01", true, Because.of("permit-key-on"))),
+                List.of(
+                        new UnitLive.Permissive(
+                                "permit-key-off", true, Because.of("permit-key-off", "line"))),
                 null,
                 null);
     }
@@ -498,6 +511,6 @@ public final class Ridge {
                 40,
                 since,
                 null,
-                Because.of("airflow-low", unit));
+                Because.of("airflow-not-proven", unit));
     }
 }

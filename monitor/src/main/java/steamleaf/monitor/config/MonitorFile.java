@@ -87,10 +87,15 @@ public final class MonitorFile {
             if (root instanceof MappingNode mapping) {
                 mapping("", mapping);
             } else {
-                problems.add(file + ":1: the file is no list of keys, allowed: site, store, http, mqtt …");
+                problems.add(
+                        file
+                                + ":1: the file is no list of keys, allowed: site, store, http, mqtt …");
             }
         } catch (YamlEngineException e) {
-            problems.add(file + ": not YAML: " + String.valueOf(e.getMessage()).lines().findFirst().orElse(""));
+            problems.add(
+                    file
+                            + ": not YAML: "
+                            + String.valueOf(e.getMessage()).lines().findFirst().orElse(""));
         }
     }
 
@@ -107,7 +112,8 @@ public final class MonitorFile {
                                 + (under.isEmpty() ? "" : " under " + under)
                                 + ": "
                                 + String.join(", ", allowed));
-            } else if (tuple.getValueNode() instanceof MappingNode inner && KEYS.containsKey(path)) {
+            } else if (tuple.getValueNode() instanceof MappingNode inner
+                    && KEYS.containsKey(path)) {
                 mapping(path, inner);
             } else if (values.put(path, tuple.getValueNode()) != null) {
                 problems.add(at(tuple.getKeyNode()) + path + " stands twice");
@@ -116,15 +122,22 @@ public final class MonitorFile {
     }
 
     private String at(Node node) {
-        return file
-                + ":"
-                + node.getStartMark().map(mark -> mark.getLine() + 1).orElse(1)
-                + ": ";
+        return file + ":" + node.getStartMark().map(mark -> mark.getLine() + 1).orElse(1) + ": ";
     }
 
     private MonitorSettings settings() {
-        String site = text("site", null, NAME, "1 to 64 letters, digits, dots, hyphens and underscores, as in the controller's configuration");
-        String store = text("store.name", "monitor", NAME, "1 to 64 letters, digits, dots, hyphens and underscores");
+        String site =
+                text(
+                        "site",
+                        null,
+                        NAME,
+                        "1 to 64 letters, digits, dots, hyphens and underscores, as in the controller's configuration");
+        String store =
+                text(
+                        "store.name",
+                        "monitor",
+                        NAME,
+                        "1 to 64 letters, digits, dots, hyphens and underscores");
         String storeFile = text("store.file", null, ".+", "a file, relative to this one");
         String bind = text("http.bind", "127.0.0.1", ".+", "127.0.0.1");
         String refusal = Access.refusal(bind);
@@ -134,7 +147,8 @@ public final class MonitorFile {
         int httpPort = port("http.port", USUAL_HTTP, 0);
         String host = text("mqtt.host", "127.0.0.1", "\\S+", "a host name or address");
         int mqttPort = port("mqtt.port", USUAL_MQTT, 1);
-        String user = values.containsKey("mqtt.user") ? text("mqtt.user", null, ".+", "a name") : null;
+        String user =
+                values.containsKey("mqtt.user") ? text("mqtt.user", null, ".+", "a name") : null;
         String password = password();
         ZoneId zone = zone();
         Language language =
@@ -197,7 +211,12 @@ public final class MonitorFile {
     }
 
     private ZoneId zone() {
-        String zone = text("zone", ZoneId.systemDefault().getId(), "\\S+", "a time zone such as Asia/Tokyo");
+        String zone =
+                text(
+                        "zone",
+                        ZoneId.systemDefault().getId(),
+                        "\\S+",
+                        "a time zone such as Asia/Tokyo");
         return parsed("zone", zone, ZoneId::of, ZoneId.systemDefault());
     }
 
@@ -206,7 +225,11 @@ public final class MonitorFile {
             return text.equals("wrong") ? otherwise : parser.apply(text);
         } catch (DateTimeException _) {
             problems.add(
-                    where(path) + path + " = \"" + text + "\", allowed: a time zone such as Asia/Tokyo");
+                    where(path)
+                            + path
+                            + " = \""
+                            + text
+                            + "\", allowed: a time zone such as Asia/Tokyo");
             return otherwise;
         }
     }
@@ -216,7 +239,13 @@ public final class MonitorFile {
         if (!values.containsKey("mqtt.passwordFile")) {
             return null;
         }
-        Path path = folder.resolve(text("mqtt.passwordFile", null, ".+", "a file that holds the password alone"));
+        Path path =
+                folder.resolve(
+                        text(
+                                "mqtt.passwordFile",
+                                null,
+                                ".+",
+                                "a file that holds the password alone"));
         try {
             return Files.readString(path, StandardCharsets.UTF_8).strip();
         } catch (IOException _) {

@@ -6,12 +6,14 @@ import java.time.ZoneId;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
 import steamleaf.contract.Language;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
+import steamleaf.contract.Sentences;
 import steamleaf.contract.UnitLive;
 import steamleaf.monitor.live.Live;
 import steamleaf.monitor.store.Rows;
@@ -24,6 +26,9 @@ public final class Opening {
     private static final double BAND_FROM = 0.04;
     private static final double BAND_TO = 0.07;
     private static final double LITTLE_KG = 0.0005;
+
+    /** Phases in which the operation itself goes on; in the others it is prepared or waits. */
+    private static final Set<String> WORKING = Set.of("drying", "feeding", "steaming", "working");
 
     private Opening() {}
 
@@ -114,7 +119,7 @@ public final class Opening {
 
     private static String firstBad(Language language, UnitLive live) {
         return live.permissives().stream()
-                .filter(p -> !p.good())
+                .filter(Sheet::inTheWay)
                 .findFirst()
                 .map(p -> Words.clause(Words.reason(language, p.reason())))
                 .orElseGet(() -> Words.state(language, live.state()));
@@ -138,6 +143,10 @@ public final class Opening {
             return Words.say(language, "opening.wanted", name, lots(live));
         }
         String operation = orDash(live.operation());
+        String phase = live.phase();
+        if (phase != null && !WORKING.contains(phase) && Sentences.has("phase." + phase)) {
+            return inOperation(language, name, live, Sentences.say(language, "phase." + phase));
+        }
         UnitLive.Moisture moisture = live.moisture();
         if (operation.equals("dry")) {
             if (moisture == null) {
@@ -158,14 +167,27 @@ public final class Opening {
         if (operation.equals("steam")) {
             return Words.say(language, "opening.steam", name, lots(live));
         }
+        return inOperation(language, name, live, Words.doing(language, operation));
+    }
+
+    private static String inOperation(Language language, String name, UnitLive live, String doing) {
         return Words.say(
                 language,
                 "opening.operation",
                 name,
                 lots(live),
-                Words.operation(language, operation),
+                doing,
                 number(live.stepNumber()),
                 number(live.stepCount()));
+    }
+
+    /** The word for what a unit does now: the phase where it says more than the operation. */
+    static String doing(Language language, UnitLive live) {
+        String phase = live.phase();
+        boolean more = phase != null && !WORKING.contains(phase) && Sentences.has("phase." + phase);
+        return more
+                ? Sentences.say(language, "phase." + phase)
+                : Words.doing(language, orDash(live.operation()));
     }
 
     static Instant lands(Instant at, double inS) {
@@ -556,7 +578,7 @@ public final class Opening {
         if (live.armed() != null) {
             return armed(language, name, live.armed());
         }
-        List<UnitLive.Permissive> bad = permissives.stream().filter(p -> !p.good()).toList();
+        List<UnitLive.Permissive> bad = permissives.stream().filter(Sheet::inTheWay).toList();
         if (bad.isEmpty()) {
             return permissives.isEmpty()
                     ? Words.say(

@@ -92,8 +92,10 @@ final class Picture {
         double first = Double.POSITIVE_INFINITY;
         double last = Double.NEGATIVE_INFINITY;
         for (Point p : scene.points()) {
-            first = Math.min(first, p.atS());
-            last = Math.max(last, p.atS());
+            if (Double.isFinite(p.moisture())) {
+                first = Math.min(first, p.atS());
+                last = Math.max(last, p.atS());
+            }
         }
         Landing landing = scene.landing();
         if (landing != null) {
@@ -466,7 +468,7 @@ final class Picture {
         char move = 'M';
         for (Point p : scene.points()) {
             double celsius = value.applyAsDouble(p);
-            if (Double.isFinite(celsius)) {
+            if (Double.isFinite(celsius) && p.atS() >= fromS && p.atS() <= toS) {
                 d.append(move).append(n(x(p.atS()))).append(' ').append(n(yHeat(celsius)));
                 move = 'L';
             } else {

@@ -16,10 +16,16 @@ final class Readings {
                     "scaleKg",
                     "doorClosed",
                     "airflow",
+                    "highLimitHealthy",
+                    "heaterCurrent",
+                    "hoodClosed",
+                    "hoodLocked",
                     "roomC",
                     "roomRh",
                     "pressureKPa",
-                    "contactor");
+                    "emergencyStopHealthy",
+                    "permitKeyOn",
+                    "contactorClosed");
     private static final double YES = 0.5;
 
     private Readings() {}
@@ -34,10 +40,14 @@ final class Readings {
         return switch (reading) {
             case "doorClosed", "hoodClosed", "hoodLocked" ->
                     Words.say(language, yes ? "state.shut" : "state.open");
-            case "airflow", "airflowProven", "extractorProven" ->
+            case "airflow", "extractorProven" ->
                     Words.say(language, yes ? "state.proven" : "state.not-proven");
-            case "contactor", "heaterCurrent", "permitKey" ->
+            case "contactorClosed", "heaterCurrent", "permitKeyOn" ->
                     Words.say(language, yes ? "state.on" : "state.off");
+            case "startButton", "resetButton", "confirmButton", "silenceButton" ->
+                    Words.say(language, yes ? "state.pressed" : "state.not-pressed");
+            case "steamAvailable" ->
+                    Words.say(language, yes ? "state.available" : "state.not-available");
             default -> number(language, reading, value);
         };
     }
@@ -55,7 +65,7 @@ final class Readings {
         if (reading.endsWith("MmPerS")) {
             return Figures.plain(value, 0) + "\u00a0mm/s";
         }
-        if (reading.endsWith("Healthy") || reading.equals("highLimit")) {
+        if (reading.endsWith("Healthy")) {
             return Words.say(language, value > YES ? "state.healthy" : "state.not-healthy");
         }
         if (reading.endsWith("C")) {

@@ -10,6 +10,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import java.util.function.BiFunction;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
@@ -156,6 +157,11 @@ public final class Sheet {
 
     public String duration(double seconds) {
         return Figures.duration(language(), seconds);
+    }
+
+    /** What a unit does now. */
+    public String doing(UnitLive live) {
+        return Opening.doing(language(), live);
     }
 
     public String capital(String word) {
@@ -327,14 +333,9 @@ public final class Sheet {
     }
 
     private String startSentence() {
-        List<UnitLive.Permissive> needed = new ArrayList<>();
-        for (String unit : List.of("line", unit())) {
-            UnitLive live = live(unit);
-            if (live != null) {
-                needed.addAll(live.permissives());
-            }
-        }
-        return Opening.start(language(), unit(), live(), fresh(unit()), needed);
+        UnitLive live = live();
+        List<UnitLive.Permissive> needed = live == null ? List.of() : live.permissives();
+        return Opening.start(language(), unit(), live, fresh(unit()), needed);
     }
 
     public UnitLive.@Nullable Armed armed() {
@@ -385,7 +386,7 @@ public final class Sheet {
             return lots + t("brief.wanted");
         }
         if (live.state().equals("running")) {
-            String doing = operation(live.operation());
+            String doing = Opening.doing(language(), live);
             UnitLive.Moisture m = live.moisture();
             return m != null && m.landsInS() != null
                     ? lots + doing + ", " + t("prompt.due", duration(m.landsInS()))
@@ -473,18 +474,17 @@ public final class Sheet {
     /** Answered by a press at the machine, because heat or steam follows. */
     public boolean atMachine(UnitLive.Prompt prompt) {
         return switch (prompt.kind()) {
-            case "steam-ready", "turn" -> true;
+            case "steam-ready", "press-confirm", "resume-or-abort" -> true;
             default -> false;
         };
     }
 
     public String due(UnitLive.Prompt prompt) {
-        if (!Double.isFinite(prompt.dueS()) || prompt.dueS() > Duration.ofDays(1).toSeconds()) {
+        Double dueS = prompt.dueS();
+        if (dueS == null || !Double.isFinite(dueS)) {
             return "";
         }
-        return prompt.dueS() >= 0
-                ? t("prompt.due", duration(prompt.dueS()))
-                : t("prompt.overdue", duration(prompt.dueS()));
+        return t(dueS >= 0 ? "prompt.due" : "prompt.overdue", duration(dueS));
     }
 
     public boolean isState(String... states) {
@@ -558,24 +558,64 @@ public final class Sheet {
     /** Permissives of one unit. */
     public record Group(String unit, String name, List<Good> items) {}
 
-    /** One thing that must be good. */
-    public record Good(boolean good, String sentence, String rule) {}
+    /**
+     * One thing that must be good.
+     *
+     * @param tone {@code ok}, {@code bad} or {@code comes}
+     */
+    public record Good(String tone, String word, String sentence, String rule) {}
 
+    /** What the start itself brings about: not good before, and nothing in its way. */
+    private static final Set<String> WITH_THE_START =
+            Set.of(
+                    "press-start-at-machine",
+                    "contactor-open",
+                    "contactor-being-tested",
+                    "fan-off",
+                    "door-not-seen-open",
+                    "heat-paused-air-warm");
+
+    static boolean inTheWay(UnitLive.Permissive permissive) {
+        return !permissive.good() && !WITH_THE_START.contains(permissive.reason().key());
+    }
+
+    public Good good(UnitLive.Permissive p) {
+        if (p.good()) {
+            return new Good("ok", t("start.good"), Words.fine(language(), p.reason()), p.rule());
+        }
+        return inTheWay(p)
+                ? new Good("bad", t("start.bad"), say(p.reason()), p.rule())
+                : new Good("comes", t("start.comes"), say(p.reason()), p.rule());
+    }
+
+    /** What must be good for this unit, by where it lives; what is in the way first. */
     public List<Group> permissives() {
-        List<Group> groups = new ArrayList<>();
-        for (String unit : new LinkedHashSet<>(List.of("line", unit(), "steamer"))) {
+        Map<String, Map<String, UnitLive.Permissive>> byUnit = new LinkedHashMap<>();
+        for (String unit : new LinkedHashSet<>(List.of(unit(), "steamer"))) {
             UnitLive live = live(unit);
-            if (live != null && fresh(unit).fresh() && !live.permissives().isEmpty()) {
-                groups.add(
-                        new Group(
-                                unit,
-                                name(unit),
-                                live.permissives().stream()
-                                        .sorted(Comparator.comparing(UnitLive.Permissive::good))
-                                        .map(p -> new Good(p.good(), say(p.reason()), p.rule()))
-                                        .toList()));
+            if (live == null || !fresh(unit).fresh()) {
+                continue;
+            }
+            for (UnitLive.Permissive p : live.permissives()) {
+                List<String> values = p.reason().values();
+                String where = values.isEmpty() ? unit : values.getFirst();
+                byUnit.computeIfAbsent(where, _ -> new LinkedHashMap<>()).putIfAbsent(p.rule(), p);
             }
         }
+        List<Group> groups = new ArrayList<>();
+        byUnit.forEach(
+                (unit, items) ->
+                        groups.add(
+                                new Group(
+                                        unit,
+                                        name(unit),
+                                        items.values().stream()
+                                                .sorted(Comparator.comparing(p -> !inTheWay(p)))
+                                                .map(this::good)
+                                                .toList())));
+        groups.sort(
+                Comparator.comparing(
+                        g -> g.items().stream().noneMatch(i -> i.tone().equals("bad"))));
         return groups;
     }
 
@@ -625,6 +665,13 @@ public final class Sheet {
 
     public List<AlarmLive> standing() {
         return Opening.standing(now);
+    }
+
+    /** What happened, with the unit's name where the sentence does not say it itself. */
+    public String alarmTitle(AlarmLive alarm) {
+        String sentence = say(alarm.what());
+        String name = name(alarm.unit());
+        return sentence.contains(name) ? sentence : name + ": " + sentence;
     }
 
     /** Alarms that nobody has acknowledged. */

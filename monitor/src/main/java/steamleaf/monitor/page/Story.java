@@ -5,6 +5,7 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Because;
@@ -41,17 +42,27 @@ public final class Story {
         return told;
     }
 
+    /** Changes that are told by other lines already, or are nobody's news. */
+    private static final Set<String> LEFT_OUT =
+            Set.of("phase", "operation-ended", "door-closed", "armed", "arming-lapsed");
+
+    private static final Set<String> GUARD_LEFT_OUT =
+            Set.of("started", "stopped", "contactor-moved");
+
     private static @Nullable Told tell(Language language, ZoneId zone, Rows.EventRow event) {
         Instant at = event.record().at();
         try {
             return switch (event.record().kind()) {
-                case Kinds.CHANGED ->
-                        changed(
-                                language,
-                                at,
-                                Codec.read(event.record().body(), Bodies.Changed.class));
+                case Kinds.CHANGED -> {
+                    Bodies.Changed changed =
+                            Codec.read(event.record().body(), Bodies.Changed.class);
+                    yield LEFT_OUT.contains(changed.what()) ? null : changed(language, at, changed);
+                }
                 case Kinds.GUARD -> {
                     Bodies.Guard guard = Codec.read(event.record().body(), Bodies.Guard.class);
+                    if (GUARD_LEFT_OUT.contains(guard.event())) {
+                        yield null;
+                    }
                     String key = "event.guard-" + guard.event();
                     String reason = Words.reason(language, guard.reason());
                     yield new Told(
@@ -154,10 +165,6 @@ public final class Story {
     }
 
     private static Told changed(Language language, Instant at, Bodies.Changed changed) {
-        String moisture =
-                changed.moisture() == null
-                        ? Figures.DASH
-                        : Figures.percent(changed.moisture().mean(), changed.moisture().sd());
         String sentence =
                 switch (changed.what()) {
                     case "planned" ->
@@ -175,22 +182,21 @@ public final class Story {
                                     language,
                                     "event.operation",
                                     capital(
-                                            Words.operation(
+                                            Words.doing(
                                                     language,
                                                     changed.operation() == null
                                                             ? Figures.DASH
                                                             : changed.operation())),
                                     changed.step() == null ? Figures.DASH : changed.step());
-                    case "landed" -> Words.say(language, "event.landed", moisture);
                     case "weighed" ->
                             Words.say(language, "event.weighed", Figures.kg(changed.massKg()));
-                    case "rolled" ->
-                            Words.say(language, "event.rolled", Figures.kg(changed.massKg()));
                     default -> {
                         String key = "event." + changed.what();
                         yield Words.has(key)
                                 ? Words.say(language, key)
-                                : Words.say(language, "event.other", changed.what());
+                                : changed.because() == null
+                                        ? Words.say(language, "event.other", changed.what())
+                                        : "";
                     }
                 };
         Because because = changed.because();

@@ -71,6 +71,14 @@ public final class Words {
         return Sentences.say(language, readable(language, because));
     }
 
+    /** The same thing said of when it is good: reasons only tell what is wrong. */
+    public static String fine(Language language, Because because) {
+        String key = "fine." + because.key();
+        return has(key)
+                ? say(language, key, readable(language, because).values().toArray())
+                : say(language, "fine.other", reason(language, because));
+    }
+
     /** What to do about it, empty when nobody wrote it down. */
     public static String whatToDo(Language language, Because because) {
         String text = Sentences.whatToDo(language, readable(language, because));
@@ -78,11 +86,16 @@ public final class Words {
     }
 
     private static Because readable(Language language, Because because) {
+        boolean prompt = because.key().startsWith("prompt."); // says "oven" itself
         return new Because(
-                because.key(), because.values().stream().map(v -> value(language, v)).toList());
+                because.key(),
+                because.values().stream().map(v -> value(language, prompt, v)).toList());
     }
 
-    private static String value(Language language, String value) {
+    private static String value(Language language, boolean numberOnly, String value) {
+        if (numberOnly && value.matches("(?i)oven[ -]\\d+")) {
+            return value.substring("oven-".length());
+        }
         return value.matches("oven-\\d+|steamer|line") ? unit(language, value) : value;
     }
 
@@ -97,6 +110,13 @@ public final class Words {
     public static String operation(Language language, String operation) {
         String key = "operation." + operation;
         return Sentences.has(key) ? Sentences.say(language, key) : operation;
+    }
+
+    /** What is going on during an operation. */
+    public static String doing(Language language, String operation) {
+        return has("doing." + operation)
+                ? say(language, "doing." + operation)
+                : operation(language, operation);
     }
 
     /** Without the stop at the end, to stand inside another sentence. */
@@ -120,7 +140,7 @@ public final class Words {
                 if (line.isBlank() || line.startsWith("#")) {
                     continue;
                 }
-                String[] row = line.split("\t", -1);
+                String[] row = line.replace(" %", "\u00a0%").split("\t", -1);
                 if (row.length != COLUMNS || rows.put(row[0], row) != null) {
                     throw new IllegalStateException("words.tsv: " + line);
                 }

@@ -2,6 +2,7 @@ package steamleaf.monitor.store;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import org.jdbi.v3.core.Handle;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Bodies;
@@ -16,8 +17,12 @@ import steamleaf.contract.UnitLive;
  * fit what we know is kept all the same.
  */
 final class Events {
-    /** Words of a change after which a batch has left the line. */
-    private static final List<String> ENDED = List.of("completed", "aborted", "cancelled");
+    /** Words of a change after which a batch has left the line, and the state it leaves in. */
+    private static final Map<String, String> ENDED =
+            Map.of("completed", "complete", "aborted", "aborted", "cancelled", "cancelled");
+
+    /** Words of a change that tell a mass of this batch's leaf. */
+    private static final List<String> WEIGHED = List.of("weighed", "completed");
 
     private final Handle handle;
     private final String site;
@@ -114,19 +119,20 @@ final class Events {
                 .bind("at", at.toEpochMilli())
                 .execute();
         UnitLive.Moisture moisture = changed.moisture();
-        boolean weighed = changed.massKg() != null && !changed.what().equals("planned");
+        String end = ENDED.get(changed.what());
         handle.createUpdate(
                         """
                         update batch set
                           oven = case when :unit like 'oven%' then :unit else oven end,
-                          state = :state,
+                          state = case when :end is not null then :end when ended_ms is null then :state else state end,
                           recipe = coalesce(:recipe, recipe),
                           recipe_version = coalesce(:version, recipe_version),
-                          lots = coalesce(:lots, lots),
+                          lots = coalesce(lots, :lots),
                           planned_ms = coalesce(planned_ms, case when :what = 'planned' then :at end),
                           started_ms = coalesce(started_ms, case when :what = 'started' then :at end),
-                          landed_ms = coalesce(case when :what = 'landed' then :at end, landed_ms),
-                          ended_ms = coalesce(ended_ms, case when :ended then :at end),
+                          landed_ms = coalesce(landed_ms, case when :what = 'operation' and :operation = 'cool' and dried then :at end),
+                          dried = max(dried, :what = 'operation' and coalesce(:operation, '') = 'dry'),
+                          ended_ms = coalesce(ended_ms, case when :end is not null then :at end),
                           moisture = coalesce(:moisture, moisture),
                           moisture_sd = coalesce(:sd, moisture_sd),
                           end_mass_kg = coalesce(:mass, end_mass_kg),
@@ -144,10 +150,11 @@ final class Events {
                         changed.lots() == null ? null : Codec.text(Codec.write(changed.lots())))
                 .bind("what", changed.what())
                 .bind("at", at.toEpochMilli())
-                .bind("ended", ENDED.contains(changed.what()))
+                .bind("operation", changed.operation())
+                .bind("end", end)
                 .bind("moisture", moisture == null ? null : moisture.mean())
                 .bind("sd", moisture == null ? null : moisture.sd())
-                .bind("mass", weighed ? changed.massKg() : null)
+                .bind("mass", WEIGHED.contains(changed.what()) ? changed.massKg() : null)
                 .execute();
     }
 

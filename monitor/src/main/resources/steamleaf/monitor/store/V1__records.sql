@@ -99,6 +99,7 @@ create table batch (
     lots text,
     planned_ms integer,
     started_ms integer,
+    dried integer not null default 0, -- a drying has begun, so the next cooling is the landing
     landed_ms integer,
     ended_ms integer,
     moisture real,

@@ -21,7 +21,8 @@ final class MonitorFileTest {
 
     private List<String> problems(String text) {
         return assertInstanceOf(
-                        MonitorFile.Read.Wrong.class, MonitorFile.read("monitor.yaml", text, folder))
+                        MonitorFile.Read.Wrong.class,
+                        MonitorFile.read("monitor.yaml", text, folder))
                 .problems();
     }
 
@@ -75,7 +76,9 @@ final class MonitorFileTest {
                         speed: 60
                         """);
         assertEquals(10, problems.size(), () -> String.join("\n", problems));
-        assertTrue(problems.contains("monitor.yaml:4: store.colour is not known, allowed under store: name, file"));
+        assertTrue(
+                problems.contains(
+                        "monitor.yaml:4: store.colour is not known, allowed under store: name, file"));
         assertTrue(
                 problems.contains(
                         "monitor.yaml:14: speed is not known, allowed: site, store, http, mqtt, zone, language, people"));
@@ -92,7 +95,8 @@ final class MonitorFileTest {
     @Test
     void aMissingKeyIsNamed() {
         assertEquals(2, problems("language: en\n").size());
-        assertTrue(problems("language: en\n").getFirst().startsWith("monitor.yaml: site is missing"));
+        assertTrue(
+                problems("language: en\n").getFirst().startsWith("monitor.yaml: site is missing"));
     }
 
     @Test
