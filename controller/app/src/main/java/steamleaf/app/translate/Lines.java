@@ -106,9 +106,9 @@ public final class Lines {
         flag("fan", view.fan());
         MoistureView moisture = view.moisture();
         if (moisture != null) {
-            value("moisture", moisture.mean(), 5);
-            value("moistureSd", moisture.deviation(), 5);
-            value("wettest", moisture.wettest(), 5);
+            value("moisture", moisture.mean(), 4);
+            value("moistureSd", moisture.deviation(), 4);
+            value("wettest", moisture.wettest(), 4);
             value("leafC", moisture.leafC(), 1);
         }
         contact("doorClosed", readings, oven, Quantity.DOOR_CLOSED);

@@ -43,10 +43,10 @@ public final class Names {
     /** Steps per unit: 100 for two decimals. */
     static int perUnit(Quantity quantity) {
         return switch (quantity) {
-            case ROOM_C, CHEST_A_C, CHEST_B_C, AIR_C, EXHAUST_C, ROOM_PRESSURE_KPA -> 100;
-            case ROOM_RH, EXHAUST_RH -> 10_000;
-            case SCALE_KG -> 1_000;
-            case BELT_MM_PER_S -> 10;
+            case CHEST_A_C, CHEST_B_C, AIR_C, EXHAUST_C, ROOM_PRESSURE_KPA -> 100;
+            case EXHAUST_RH -> 10_000;
+            case ROOM_RH, SCALE_KG -> 1_000;
+            case ROOM_C, BELT_MM_PER_S -> 10;
             case EMERGENCY_STOP_HEALTHY,
                     PERMIT_KEY_ON,
                     START_BUTTON,

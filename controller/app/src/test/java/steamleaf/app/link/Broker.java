@@ -20,6 +20,13 @@ final class Broker implements AutoCloseable {
     private Process process;
 
     Broker(Path folder) throws IOException {
+        this(folder, "allow_anonymous true\n");
+    }
+
+    /**
+     * @param who may connect, in the words of its configuration
+     */
+    Broker(Path folder, String who) throws IOException {
         if (!Files.isExecutable(PROGRAM)) {
             throw new IllegalStateException(
                     PROGRAM + " is missing: apt-get install mosquitto (./steamleaf test does it)");
@@ -27,12 +34,14 @@ final class Broker implements AutoCloseable {
         try (ServerSocket free = new ServerSocket(0, 1, InetAddress.getLoopbackAddress())) {
             port = free.getLocalPort();
         }
-        config = folder.resolve("mosquitto.conf");
+        config = folder.resolve("mosquitto-" + port + ".conf");
         Files.writeString(
                 config,
-                "listener "
+                "user "
+                        + System.getProperty("user.name")
+                        + "\nlistener "
                         + port
-                        + " 127.0.0.1\nallow_anonymous true\npersistence false\nlog_dest stderr\n");
+                        + " 127.0.0.1\n" + who + "persistence false\nlog_dest stderr\n");
         process = start();
     }
 

@@ -355,4 +355,45 @@ final class LinkTest {
             outsider.await(heard -> read(heard, Status.class).last() == 10);
         }
     }
+
+    @Test
+    void aUnitsLiveStateIsAskedForAtMostFourTimesASecond() throws InterruptedException {
+        long begunNs = 0;
+        int wanted = 0;
+        while (wanted < 5) {
+            if (link.wantsLive()) {
+                begunNs = wanted == 0 ? System.nanoTime() : begunNs;
+                wanted++;
+                link.live(List.of());
+            }
+            Thread.onSpinWait();
+        }
+        long tookMs = (System.nanoTime() - begunNs) / 1_000_000;
+        assertTrue(tookMs >= 900, () -> "four periods in " + tookMs + " ms");
+    }
+
+    @Test
+    void aBrokerThatWantsAPasswordGetsIt() throws IOException, InterruptedException, MqttException {
+        Path passwords = folder.resolve("passwords");
+        Process hashing =
+                new ProcessBuilder(
+                                "mosquitto_passwd", "-b", "-c", passwords.toString(), "line", "leaf")
+                        .start();
+        assertEquals(0, hashing.waitFor());
+        endLink();
+        try (Broker closed = new Broker(folder, "allow_anonymous false\npassword_file " + passwords + "\n")) {
+            link =
+                    new Link(
+                            new LinkSettings(
+                                    "ridge-house", "s-1", "127.0.0.1", closed.port, "line", "leaf", null, false),
+                            Set.of("line"),
+                            journal,
+                            inbox);
+            turning = turning(link);
+            while (!link.counts().connected()) {
+                Thread.onSpinWait();
+            }
+            endLink();
+        }
+    }
 }

@@ -92,12 +92,12 @@ final class LinesTest {
         Readings.Collector collector = new Readings.Collector(1);
         for (int i = 0; i < 20_000; i++) {
             double value = (random.nextDouble() - 0.3) * Math.pow(10, random.nextInt(6) - 2);
-            collector.set(UnitId.LINE, Quantity.ROOM_C, value, Quality.GOOD);
+            collector.set(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA, value, Quality.GOOD);
             double written =
                     second(collector.build(), List.of(idle(UnitId.LINE, Double.NaN, 0)), 0)
                             .get("units")
                             .get("line")
-                            .get("roomC")
+                            .get("pressureKPa")
                             .asDouble();
             assertEquals(Math.round(value * 100) / 100.0, written, () -> "of " + value);
         }
