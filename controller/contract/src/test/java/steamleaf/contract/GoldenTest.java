@@ -66,7 +66,7 @@ final class GoldenTest {
             case "record" -> JournalRecord.class;
             case "command" -> CommandMessage.class;
             case "answer" -> AnswerMessage.class;
-            case "stand" -> StandIn.class;
+            case "stand" -> name.startsWith("stand-in-says") ? StandInSays.class : StandIn.class;
             default -> throw new AssertionError("what is " + name + "?");
         };
     }
@@ -171,6 +171,8 @@ final class GoldenTest {
                     topic.replaceAll("([A-Z]+)", "{$1}").toLowerCase(java.util.Locale.ROOT);
             assertTrue(page.contains("`" + written + "`"), written);
         }
+        assertTrue(page.contains("`" + StandIn.topic("SITE").replace("SITE", "{site}") + "`"));
+        assertTrue(page.contains("`" + StandInSays.topic("SITE").replace("SITE", "{site}") + "`"));
         for (String kind : CommandMessage.KINDS) {
             assertTrue(page.contains("| `" + kind + "` |"), kind);
         }

@@ -18,8 +18,8 @@ import steamleaf.core.reading.UnitId;
 public final class Commands {
     /**
      * Standard deviation of a hand sample's value by its method, a fraction on the value's basis.
-     * Engineering choices: an oven sample of a few grams on a 0.01 g balance, a halogen balance, and
-     * a trained hand; what the five places differ among themselves is in them.
+     * Engineering choices: an oven sample of a few grams on a 0.01 g balance, a halogen balance,
+     * and a trained hand; what the five places differ among themselves is in them.
      */
     private enum Method {
         OVEN("oven", 0.003),

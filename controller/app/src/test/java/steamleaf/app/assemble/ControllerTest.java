@@ -256,8 +256,7 @@ final class ControllerTest {
         Map<String, Double> line = seconds.getLast().units().get("line");
         assertNotNull(line);
         assertEquals(
-                Map.of("roomC", 22.0, "roomRh", 0.6, "pressureKPa", 100.1, "contactor", 0.0),
-                line);
+                Map.of("roomC", 22.0, "roomRh", 0.6, "pressureKPa", 100.1, "contactor", 0.0), line);
         Map<String, Double> oven = seconds.getLast().units().get("oven-2");
         assertNotNull(oven);
         assertEquals(22.04, oven.get("airC"));

@@ -41,7 +41,9 @@ final class Broker implements AutoCloseable {
                         + System.getProperty("user.name")
                         + "\nlistener "
                         + port
-                        + " 127.0.0.1\n" + who + "persistence false\nlog_dest stderr\n");
+                        + " 127.0.0.1\n"
+                        + who
+                        + "persistence false\nlog_dest stderr\n");
         process = start();
     }
 

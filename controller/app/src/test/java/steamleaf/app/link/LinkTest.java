@@ -377,15 +377,28 @@ final class LinkTest {
         Path passwords = folder.resolve("passwords");
         Process hashing =
                 new ProcessBuilder(
-                                "mosquitto_passwd", "-b", "-c", passwords.toString(), "line", "leaf")
+                                "mosquitto_passwd",
+                                "-b",
+                                "-c",
+                                passwords.toString(),
+                                "line",
+                                "leaf")
                         .start();
         assertEquals(0, hashing.waitFor());
         endLink();
-        try (Broker closed = new Broker(folder, "allow_anonymous false\npassword_file " + passwords + "\n")) {
+        try (Broker closed =
+                new Broker(folder, "allow_anonymous false\npassword_file " + passwords + "\n")) {
             link =
                     new Link(
                             new LinkSettings(
-                                    "ridge-house", "s-1", "127.0.0.1", closed.port, "line", "leaf", null, false),
+                                    "ridge-house",
+                                    "s-1",
+                                    "127.0.0.1",
+                                    closed.port,
+                                    "line",
+                                    "leaf",
+                                    null,
+                                    false),
                             Set.of("line"),
                             journal,
                             inbox);

@@ -48,7 +48,9 @@ final class ControllerMainTest {
     @Test
     void aWrongConfigurationListsEveryMistakeAndNothingStarts() throws IOException {
         String wrong =
-                ConfigFile.stock().replace("site: ridge-house", "site: a/b").replace("light: true", "bright: true");
+                ConfigFile.stock()
+                        .replace("site: ridge-house", "site: a/b")
+                        .replace("light: true", "bright: true");
         assertEquals(ControllerMain.MISCONFIGURED, run("--config", file(wrong)));
         assertTrue(said().contains("line.yaml:4: site = a/b"), said());
         assertTrue(said().contains("recipes.bright is not known here, allowed: light"), said());

@@ -59,8 +59,7 @@ final class MeterServerTest {
     @BeforeEach
     void open() throws Misconfigured, IOException {
         Config config = ConfigFile.parse("steamleaf.yaml", ConfigFile.stock(), folder);
-        Journal journal =
-                Journals.open(folder, () -> "j-1", Durability.WRITTEN, config.journal());
+        Journal journal = Journals.open(folder, () -> "j-1", Durability.WRITTEN, config.journal());
         Inbox inbox = new Inbox();
         Link link =
                 new Link(
@@ -72,8 +71,17 @@ final class MeterServerTest {
         controller =
                 Controller.open(
                         new ControllerParts(
-                                config, "s-1", "test", new Dead(), journal, true, null, inbox, link,
-                                () -> 0L, () -> false));
+                                config,
+                                "s-1",
+                                "test",
+                                new Dead(),
+                                journal,
+                                true,
+                                null,
+                                inbox,
+                                link,
+                                () -> 0L,
+                                () -> false));
         meters = new Meters(controller, journal, link, Thread.currentThread());
     }
 
