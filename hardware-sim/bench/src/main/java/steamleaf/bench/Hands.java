@@ -74,7 +74,6 @@ final class Hands {
     private @Nullable Job running;
     private Help help;
     private int doing;
-    private boolean resetTaken;
 
     private record Later(double atS, Runnable act) {}
 
@@ -175,12 +174,6 @@ final class Hands {
             if (batch != null) {
                 takeUp(batch);
             }
-        }
-        if (!talk.resetWanted()) {
-            resetTaken = false;
-        } else if (!resetTaken) {
-            resetTaken = true;
-            waiting.add(new Job().pause(2).press(Button.RESET));
         }
         Job job = running;
         if (job == null) {

@@ -86,7 +86,7 @@ final class Pace {
         if (hands.busy()) {
             return false;
         }
-        if (!somebodyCame || rig.resetWanted() || rig.floor().armed() != null) {
+        if (!somebodyCame || rig.floor().armed() != null) {
             return true;
         }
         for (OvenSlot slot : rig.floor().slots()) {

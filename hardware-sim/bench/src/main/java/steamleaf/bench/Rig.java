@@ -19,7 +19,6 @@ import steamleaf.contract.CommandMessage;
 import steamleaf.contract.CommandMessage.Args;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.cycle.CycleResult;
-import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.reading.UnitId;
 import steamleaf.sim.SimulatedLine;
 
@@ -122,11 +121,6 @@ final class Rig implements Talk, AutoCloseable {
     @Override
     public Floor floor() {
         return result().state().floor();
-    }
-
-    @Override
-    public boolean resetWanted() {
-        return result().state().guard().contactor() == ContactorPhase.AWAITING_RESET;
     }
 
     @Override

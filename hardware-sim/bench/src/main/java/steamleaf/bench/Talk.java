@@ -12,9 +12,6 @@ interface Talk {
     /** Batches and open prompts as the panel shows them. */
     Floor floor();
 
-    /** The watchdog relay was proven to drop and waits for a reset at the machine. */
-    boolean resetWanted();
-
     /** A trip stands at this unit or at the whole line. */
     boolean tripped(UnitId unit);
 
