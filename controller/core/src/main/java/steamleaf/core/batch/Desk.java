@@ -137,7 +137,7 @@ final class Desk {
         if (!(in.massKg() >= 0.1 && in.massKg() <= 1000.0)) {
             return "massKg";
         }
-        boolean heapUnknown = in.heapC() != in.heapC();
+        boolean heapUnknown = Double.isNaN(in.heapC());
         return heapUnknown || (in.heapC() >= -10.0 && in.heapC() <= 80.0) ? null : "heapC";
     }
 

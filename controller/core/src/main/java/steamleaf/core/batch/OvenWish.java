@@ -17,6 +17,6 @@ public record OvenWish(double airC, double leafMaxC, boolean gently, boolean fan
             new OvenWish(Double.NaN, Double.POSITIVE_INFINITY, true, true, 1.0);
 
     public boolean heat() {
-        return airC == airC;
+        return !Double.isNaN(airC);
     }
 }

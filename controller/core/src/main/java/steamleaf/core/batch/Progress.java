@@ -262,7 +262,7 @@ final class Progress {
             return Ways.hold(change, batch, HeldCause.TOOK_TOO_LONG);
         }
         boolean hot = change.sight.chestC() >= change.sight.boilingC() - CHEST_HOT_WITHIN_K;
-        boolean wasHot = heating.hotSinceS() == heating.hotSinceS();
+        boolean wasHot = !Double.isNaN(heating.hotSinceS());
         if (hot && wasHot) {
             return nowS - heating.hotSinceS() >= CHEST_STEADY_S ? feed(change, batch) : batch;
         }

@@ -146,7 +146,7 @@ final class Replies {
 
     private static Batch inOven(Batch batch, double massKg) {
         Charge charge = batch.charge().at(Place.OVEN);
-        return batch.with(massKg == massKg ? charge.weighing(massKg) : charge);
+        return batch.with(!Double.isNaN(massKg) ? charge.weighing(massKg) : charge);
     }
 
     static Batch turned(Change change, Batch batch) {

@@ -19,7 +19,7 @@ public record Sample(
         double deviationWet,
         String method) {
     public boolean isOpen() {
-        return valueWet != valueWet;
+        return Double.isNaN(valueWet);
     }
 
     Sample valued(double wet, double wetDeviation, String by) {

@@ -37,7 +37,7 @@ public final class Wishes {
     /** The empty oven is kept at the first drying's air, with little fresh air. */
     private static OvenWish warm(Batch batch) {
         double airC = Recipes.firstAirC(batch.recipe());
-        return airC == airC
+        return !Double.isNaN(airC)
                 ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, true, 0.3)
                 : OvenWish.NOTHING;
     }

@@ -337,13 +337,13 @@ public final class Line {
                                 secondS);
                 case BENCH, BELT, HEAP -> {
                     leaf.rest(roomC, roomRh, pressureKPa, secondS);
-                    zero(leaf, batch, oven, readings, roomC, roomRh, pressureKPa, secondS);
+                    zero(leaf, batch, oven, readings, roomC, roomRh, secondS);
                 }
                 case GONE -> {}
             }
         }
         double boilingC =
-                pressureKPa == pressureKPa ? Saturation.temperatureC(pressureKPa) : Double.NaN;
+                !Double.isNaN(pressureKPa) ? Saturation.temperatureC(pressureKPa) : Double.NaN;
         return boilingC == state.boilingC() ? state : withBoiling(state, boilingC);
     }
 
@@ -421,7 +421,6 @@ public final class Line {
             Readings readings,
             double roomC,
             double roomRh,
-            double pressureKPa,
             double secondS) {
         boolean warm =
                 batch.phase() instanceof Phase.AwaitingPerson

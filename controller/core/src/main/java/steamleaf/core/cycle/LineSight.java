@@ -118,7 +118,8 @@ final class LineSight implements Sight {
 
     /** What leaf gets that rides through while the chest is at its coldest. */
     static SteamDose dose(double dwellS, double coldestChestC, double roomC, double pressureKPa) {
-        double freshC = roomC == roomC ? roomC : 10.0; // unknown: colder than any leaf that comes
+        double freshC =
+                !Double.isNaN(roomC) ? roomC : 10.0; // unknown: colder than any leaf that comes
         return dwellS > 0.0
                 ? SteamDose.ofDwell(
                         SteamDose.Parameters.STOCK, freshC, coldestChestC, pressureKPa, dwellS)

@@ -138,7 +138,7 @@ public final class OvenLeaf {
         filter = newFilter();
         double massKg = loaded.massKg();
         double freshKg = loaded.batch().charge().freshKg();
-        boolean weighed = massKg == massKg;
+        boolean weighed = !Double.isNaN(massKg);
         boolean rain = loaded.batch().charge().wetByRain();
         Verdict verdict =
                 filter.load(
@@ -154,7 +154,7 @@ public final class OvenLeaf {
 
     private MoistureFilter newFilter() {
         return new MoistureFilter(
-                zeroBias == zeroBias ? oven.zeroed(zeroBias, ZEROED_SD) : oven, band);
+                !Double.isNaN(zeroBias) ? oven.zeroed(zeroBias, ZEROED_SD) : oven, band);
     }
 
     private Verdict worked(OperationKind kind, double forS) {
@@ -180,7 +180,7 @@ public final class OvenLeaf {
     }
 
     private Verdict weighed(double massKg) {
-        return massKg == massKg ? filter.weighIn(massKg, WEIGHING_SD_KG) : Verdict.TAKEN;
+        return !Double.isNaN(massKg) ? filter.weighIn(massKg, WEIGHING_SD_KG) : Verdict.TAKEN;
     }
 
     /** Of several open samples only the one taken last can still be compared with its moment. */
@@ -221,7 +221,7 @@ public final class OvenLeaf {
         zeroS += elapsedS;
         if (zeroS >= ZERO_AFTER_S) {
             zeroBias =
-                    zeroBias == zeroBias
+                    !Double.isNaN(zeroBias)
                             ? zeroBias
                                     - Math.expm1(-elapsedS / ZERO_AVERAGED_S) * (error - zeroBias)
                             : error;
@@ -240,8 +240,7 @@ public final class OvenLeaf {
         MoistureEstimate now = filter.estimate();
         sinceAheadS += elapsedS;
         sinceCarryOverS += elapsedS;
-        boolean drying = air != null && endMoisture == endMoisture;
-        if (!drying) {
+        if (air == null || Double.isNaN(endMoisture)) {
             carryOver = 0.0;
             ahead = new TimeToTarget.Later(0.0, Double.NaN);
             sinceAheadS = AHEAD_EVERY_S;

@@ -115,7 +115,7 @@ public record OvenLoop(
         }
         double cap = leafCap(wish, airC, leafC);
         double reach = (wish.gently() ? 1.0 : HASTE) * fixed.rampKPerS * secondS;
-        double from = targetC == targetC ? targetC : airC;
+        double from = !Double.isNaN(targetC) ? targetC : airC;
         double target = Math.clamp(Math.min(wish.airC(), cap), from - reach, from + reach);
         PidState nextPid =
                 Pid.step(fixed.tuning, OutputLimits.SHARE, pid, target, airC, 0.0, secondS);
@@ -129,7 +129,7 @@ public record OvenLoop(
     }
 
     private OvenLoop resting(Fixed fixed, boolean newFan, double newDamper) {
-        boolean rests = targetC != targetC && !pulse.on();
+        boolean rests = Double.isNaN(targetC) && !pulse.on();
         if (rests && newFan == fan && newDamper == damper) {
             return this;
         }
@@ -148,7 +148,7 @@ public record OvenLoop(
      */
     private static double leafCap(OvenWish wish, double airC, double leafC) {
         double limitC = wish.leafMaxC() - LEAF_MARGIN_K;
-        if (leafC != leafC || Double.isInfinite(limitC) || limitC >= wish.airC()) {
+        if (Double.isNaN(leafC) || Double.isInfinite(limitC) || limitC >= wish.airC()) {
             return Double.POSITIVE_INFINITY;
         }
         return Math.clamp(airC + AIR_PER_LEAF * (limitC - leafC), limitC, wish.airC());

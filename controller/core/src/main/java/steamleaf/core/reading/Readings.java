@@ -87,7 +87,7 @@ public final class Readings {
             values[at] = value;
             qualities[at] =
                     (byte)
-                            (quality == Quality.GOOD && value != value
+                            (quality == Quality.GOOD && Double.isNaN(value)
                                             ? Quality.OUT_OF_RANGE
                                             : quality)
                                     .ordinal();
