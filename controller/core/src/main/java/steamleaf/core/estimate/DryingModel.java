@@ -104,7 +104,7 @@ final class DryingModel {
 
     /** Rates and, if asked, their derivatives at this state. */
     void at(double[] x, boolean slopes) {
-        double a = humidity(x[AIR]);
+        humidity(x[AIR]);
         double dry = x[DRY];
         double bladeDry = (1.0 - leaf.stemShare()) * dry;
         double stemDry = leaf.stemShare() * dry;

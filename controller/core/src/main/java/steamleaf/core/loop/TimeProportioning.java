@@ -48,7 +48,11 @@ public record TimeProportioning(long periodMs, long minimumOnMs, long minimumOff
         }
         double share = Math.clamp(duty, 0.0, 1.0);
         double given = state.on() ? elapsedMs : 0.0;
-        double owedMs = Math.clamp(state.owedMs() + share * elapsedMs - given, -periodMs, periodMs);
+        double owedMs =
+                Math.clamp(
+                        state.owedMs() + share * elapsedMs - given,
+                        (double) -periodMs,
+                        (double) periodMs);
 
         long intoPeriodMs = state.intoPeriodMs() + elapsedMs;
         long pulseMs = state.pulseMs();

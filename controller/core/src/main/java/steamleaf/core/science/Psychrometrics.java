@@ -263,10 +263,7 @@ public final class Psychrometrics {
                 next = 0.5 * (low + high);
             } else {
                 double miss = wetBulbBalance(temperatureC, t, pws, humidityRatio, pressureKPa);
-                double step =
-                        miss
-                                / wetBulbBalanceSlope(
-                                        temperatureC, t, pws, humidityRatio, pressureKPa);
+                double step = miss / wetBulbBalanceSlope(t, pws, humidityRatio, pressureKPa);
                 if (Math.abs(step) < 1e-6) {
                     return Math.min(t - step, temperatureC);
                 }
@@ -297,8 +294,7 @@ public final class Psychrometrics {
                         - W * (2501.0 + 1.86 * t - 4.186 * wet);
     }
 
-    private static double wetBulbBalanceSlope(
-            double t, double wet, double pws, double W, double p) {
+    private static double wetBulbBalanceSlope(double wet, double pws, double W, double p) {
         double saturated = MASS_RATIO * pws / (p - pws);
         double slope = saturated * saturationSlopePerK(wet) * p / (p - pws);
         return wet < 0.0
@@ -317,8 +313,7 @@ public final class Psychrometrics {
                 wetBulbC < 0.0
                         ? 2830.0 + 1.86 * temperatureC - 2.1 * wetBulbC
                         : 2501.0 + 1.86 * temperatureC - 4.186 * wetBulbC;
-        return factor
-                / wetBulbBalanceSlope(temperatureC, wetBulbC, pws, humidityRatio, pressureKPa);
+        return factor / wetBulbBalanceSlope(wetBulbC, pws, humidityRatio, pressureKPa);
     }
 
     /**

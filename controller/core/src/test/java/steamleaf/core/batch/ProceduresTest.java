@@ -1,5 +1,6 @@
 package steamleaf.core.batch;
 
+import static java.util.Objects.requireNonNull;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
@@ -38,6 +39,10 @@ class ProceduresTest {
                     return line.batch(OVEN_1).phase() instanceof Phase.Drying
                             && line.heatPermitted[0];
                 });
+    }
+
+    private Batch steaming() {
+        return requireNonNull(line.floor.inSteamer());
     }
 
     private boolean happened(Predicate<Event> what) {
@@ -121,11 +126,11 @@ class ProceduresTest {
                                         && refused.reason() == Refusal.SEVERAL_PROMPTS));
         moved(line.arm(OVEN_2, ArmedAction.CONFIRM));
         line.press(Button.CONFIRM);
-        assertEquals(OVEN_2, line.floor.inSteamer().oven());
+        assertEquals(OVEN_2, steaming().oven());
         moved(line.arm(OVEN_1, ArmedAction.CONFIRM));
         line.press(Button.CONFIRM);
 
-        assertEquals(OVEN_2, line.floor.inSteamer().oven(), "still the first one's");
+        assertEquals(OVEN_2, steaming().oven(), "still the first one's");
         assertInstanceOf(Phase.AwaitingPerson.class, line.batch(OVEN_1).phase());
     }
 
@@ -558,7 +563,7 @@ class ProceduresTest {
                 });
         Batch batch = line.batch(OVEN_1);
         assertInstanceOf(Operation.Roll.class, batch.operation());
-        assertTrue(batch.prompt(PromptKind.HAND_SAMPLE).leafOutside());
+        assertTrue(requireNonNull(batch.prompt(PromptKind.HAND_SAMPLE)).leafOutside());
         moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
         line.run(60);
         assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "asked once");
@@ -776,7 +781,7 @@ class ProceduresTest {
         Batch before = line.batch(OVEN_1);
         line.nowS += 900.0;
         FloorStep step = Procedures.restored(line.settings, line.floor, line, 900.0, true);
-        Batch after = step.floor().batch(OVEN_1);
+        Batch after = requireNonNull(step.floor().batch(OVEN_1));
 
         assertEquals(ProcedureState.HELD, after.state());
         assertEquals(HeldCause.RESTARTED, after.procedure().heldCause());

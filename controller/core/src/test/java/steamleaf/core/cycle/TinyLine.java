@@ -117,6 +117,16 @@ final class TinyLine {
         guardSettings = GuardSettings.stock(count);
         line = new Line(settings, guardSettings);
         state = line.initial();
+        last =
+                new CycleResult(
+                        state,
+                        AllowedOutputs.off(count),
+                        steamleaf.core.interlock.Annunciation.DARK,
+                        List.of(),
+                        List.of(),
+                        List.of(),
+                        List.of(),
+                        false);
         for (int i = 0; i < count; i++) {
             ovens.add(new Oven());
         }
@@ -261,7 +271,7 @@ final class TinyLine {
 
     private double sensed(UnitId unit, Quantity q) {
         Oven oven = unit.isOven() ? ovens.get(unit.number() - 1) : null;
-        AllowedOutputs out = last == null ? AllowedOutputs.off(ovens.size()) : last.outputs();
+        AllowedOutputs out = last.outputs();
         boolean contactor = out.contactor() && relayHolds;
         double wobble = 0.02 * ((cycle * 7919) % 11 - 5);
         return switch (q) {
