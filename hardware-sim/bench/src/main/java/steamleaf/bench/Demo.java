@@ -182,6 +182,7 @@ public final class Demo {
         return List.of(
                 Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                 "--enable-native-access=ALL-UNNAMED",
+                "--sun-misc-unsafe-memory-access=allow",
                 "-XX:+UseSerialGC",
                 "-XX:-UsePerfData",
                 "-Xmx512m",

@@ -14,9 +14,12 @@ final class Quiet {
                     Logger.getLogger("io.helidon"),
                     Logger.getLogger("io.netty"));
 
+    private static final Logger OURS = Logger.getLogger("steamleaf");
+
     private Quiet() {}
 
     static void logs() {
         LOGGERS.forEach(logger -> logger.setLevel(Level.OFF));
+        OURS.setLevel(Level.WARNING);
     }
 }
