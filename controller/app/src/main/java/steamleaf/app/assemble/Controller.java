@@ -398,7 +398,8 @@ public final class Controller implements AutoCloseable {
                         || !done.alarmEvents().isEmpty();
         if (happened) {
             for (Records.Entry entry :
-                    Records.of(done, lineTime, oven -> line.view(done, oven, scanned).moisture())) {
+                    Records.of(
+                            done, lineTime, oven -> line.brief(done, oven, scanned).moisture())) {
                 event(lineTime, entry.kind(), entry.body());
             }
         }
@@ -437,7 +438,7 @@ public final class Controller implements AutoCloseable {
         List<UnitView> views = new ArrayList<>(units.size());
         double[] shares = new double[units.size()];
         for (int i = 0; i < units.size(); i++) {
-            views.add(line.view(done, units.get(i), scanned));
+            views.add(line.brief(done, units.get(i), scanned));
             shares[i] = heaterOn[i] / (double) heaterCycles;
             heaterOn[i] = 0;
         }

@@ -698,4 +698,9 @@ public final class Line {
     public UnitView view(CycleResult result, UnitId unit, Readings readings) {
         return Views.of(settings, result, unit, readings);
     }
+
+    /** The same without prompts, causes and permissives, for the record of each second. */
+    public UnitView brief(CycleResult result, UnitId unit, Readings readings) {
+        return Views.brief(settings, result, unit, readings);
+    }
 }

@@ -21,6 +21,21 @@ final class Views {
     private Views() {}
 
     static UnitView of(LineSettings settings, CycleResult result, UnitId unit, Readings readings) {
+        return of(settings, result, unit, readings, true);
+    }
+
+    /** Without prompts, causes and permissives: what a record of the second wants. */
+    static UnitView brief(
+            LineSettings settings, CycleResult result, UnitId unit, Readings readings) {
+        return of(settings, result, unit, readings, false);
+    }
+
+    private static UnitView of(
+            LineSettings settings,
+            CycleResult result,
+            UnitId unit,
+            Readings readings,
+            boolean whole) {
         LineState state = result.state();
         Batch batch = batch(state, unit);
         boolean oven = unit.isOven();
@@ -49,11 +64,13 @@ final class Views {
                 outputs.damper(),
                 moisture(state, unit, batch),
                 unit.kind() == UnitKind.STEAMER ? steam(result, batch, readings) : null,
-                prompts(state, unit),
+                whole ? prompts(state, unit) : List.of(),
                 armed == null ? null : armed.action(),
                 armed == null ? 0.0 : armed.untilS() - state.nowS(),
-                state.guard().causes(unit),
-                unit.kind() == UnitKind.LINE ? List.of() : state.guard().permissives(unit));
+                whole ? state.guard().causes(unit) : List.of(),
+                whole && unit.kind() != UnitKind.LINE
+                        ? state.guard().permissives(unit)
+                        : List.of());
     }
 
     private static @Nullable Batch batch(LineState state, UnitId unit) {
