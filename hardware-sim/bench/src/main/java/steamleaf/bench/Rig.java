@@ -152,6 +152,11 @@ final class Rig implements Talk, AutoCloseable {
         };
     }
 
+    /** Gives the board back without a word from the controller, as after a kill. */
+    void abandon() {
+        hardware.close();
+    }
+
     @Override
     public void close() {
         controller.close();
