@@ -163,8 +163,8 @@ class ProceduresTest {
     void anArmedStartLapsesAfterTenSeconds() {
         line.plan(OVEN_1, "standard", 5.0);
         moved(line.arm(OVEN_1, ArmedAction.START));
-        line.run(11);
-        line.press(Button.START);
+        line.run(10);
+        line.press(Button.START); // in the first moment that is too late
 
         assertEquals(ProcedureState.PLANNED, line.batch(OVEN_1).state());
         assertTrue(happened(event -> event instanceof Event.ArmingLapsed));
@@ -307,6 +307,15 @@ class ProceduresTest {
         assertTrue(line.heatPermitted[0]);
         assertFalse(line.asks(OVEN_1, PromptKind.PRESS_CONFIRM));
         assertEquals(ProcedureState.RUNNING, line.batch(OVEN_1).state());
+    }
+
+    @Test
+    void aDoorThatCannotBeBelievedIsNotClosed() {
+        drying();
+        line.openAndShut(OVEN_1);
+        line.doorUnknown = true;
+        line.press(Button.CONFIRM);
+        assertFalse(line.heatPermitted[0]);
     }
 
     @Test

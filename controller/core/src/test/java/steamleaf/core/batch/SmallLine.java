@@ -29,6 +29,7 @@ final class SmallLine implements Sight {
     final boolean[] heatPermitted = new boolean[2];
     boolean steamPermitted;
     boolean waitsForReset;
+    boolean doorUnknown;
     double chestC = 20.0;
     final double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
@@ -327,12 +328,12 @@ final class SmallLine implements Sight {
 
     @Override
     public boolean doorOpen(UnitId oven) {
-        return open[oven.number() - 1];
+        return open[oven.number() - 1] && !doorUnknown;
     }
 
     @Override
     public boolean doorClosed(UnitId oven) {
-        return !open[oven.number() - 1];
+        return !open[oven.number() - 1] && !doorUnknown;
     }
 
     @Override
