@@ -61,6 +61,9 @@ public final class Commands {
      */
     public static Read read(CommandMessage message, Stamp stamp) {
         UnitId unit = Words.unit(message.unit());
+        if (unit == null && message.kind().equals("stop")) {
+            unit = UnitId.LINE; // off is never refused: a stop of nothing we know stops everything
+        }
         if (unit == null) {
             return new Read.Bad(Because.of("refused.unknown-unit", shortened(message.unit())));
         }

@@ -177,6 +177,21 @@ final class ControllerTest {
                 args);
     }
 
+    private CommandMessage command(
+            String id, UnitId seen, String kind, CommandMessage.Args args, String unit) {
+        CommandMessage like = command(id, seen, kind, args);
+        return new CommandMessage(
+                like.id(),
+                like.client(),
+                like.by(),
+                like.start(),
+                like.seenCycle(),
+                like.seenState(),
+                unit,
+                kind,
+                args);
+    }
+
     private AnswerMessage ask(CommandMessage command) {
         assertTrue(inbox.offer(command));
         heard.answers.clear();
@@ -368,8 +383,12 @@ final class ControllerTest {
     }
 
     @Test
-    void aStopIsNeverRefusedWhateverItSaw() {
+    void aStopIsNeverRefusedWhateverItSawAndWhateverItNames() {
         run(20);
+        AnswerMessage nowhere =
+                ask(command("c-0", UnitId.oven(1), "stop", CommandMessage.Args.NONE, "oven-99"));
+        assertTrue(nowhere.moved());
+        assertEquals("line", nowhere.made());
         AnswerMessage answer =
                 ask(
                         new CommandMessage(
