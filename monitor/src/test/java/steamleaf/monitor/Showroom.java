@@ -63,7 +63,11 @@ public final class Showroom implements AutoCloseable {
 
     /** Two finished batches and one that is nearly there, one second in six. */
     static Ridge history() {
-        Ridge ridge = Ridge.empty();
+        return history(Ridge.empty());
+    }
+
+    /** The same after what {@code ridge} holds already. */
+    public static Ridge history(Ridge ridge) {
         ridge.finished("b-1", "oven-1", "38", 10);
         ridge.finished("b-2", "oven-2", "39", 10);
         ridge.lot("lot-42", "42", 6.5);

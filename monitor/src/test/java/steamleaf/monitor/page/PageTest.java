@@ -1,0 +1,504 @@
+package steamleaf.monitor.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.InputStreamReader;
+import java.net.InetAddress;
+import java.net.Socket;
+import java.net.URI;
+import java.net.URLEncoder;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.function.Predicate;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.TestInstance;
+import org.junit.jupiter.api.Timeout;
+import org.junit.jupiter.api.io.TempDir;
+import steamleaf.contract.CommandMessage;
+import steamleaf.contract.StandIn;
+import steamleaf.monitor.Ridge;
+import steamleaf.monitor.Showroom;
+
+/** The pages over HTTP, on the showroom's line. */
+@Timeout(60)
+@TestInstance(TestInstance.Lifecycle.PER_CLASS)
+final class PageTest {
+    private static final Pattern TOKEN = Pattern.compile("name=\"token\" value=\"([0-9a-f]+)\"");
+    private static final List<String> PAGES =
+            List.of(
+                    "/",
+                    "/unit/oven-1",
+                    "/unit/oven-2",
+                    "/unit/oven-3",
+                    "/unit/steamer",
+                    "/unit/oven-3/plan",
+                    "/unit/oven-3/start",
+                    "/unit/oven-2/start?action=resume",
+                    "/unit/oven-2/start?action=reset",
+                    "/unit/oven-2/sample",
+                    "/unit/oven-2/weigh",
+                    "/line",
+                    "/lots",
+                    "/alarms",
+                    "/batches",
+                    "/batch/b-1",
+                    "/batch/b-3",
+                    "/recipes",
+                    "/who");
+
+    private Showroom room;
+    private HttpClient http;
+
+    @BeforeAll
+    void open(@TempDir Path folder) throws Exception {
+        room = new Showroom(folder);
+        http = HttpClient.newHttpClient();
+        // the whole journal has come when the youngest batch is on its page, at its last moisture
+        until("/unit/oven-2", page -> page.contains("Oven 2 is drying"));
+        until("/batches", page -> page.contains("/batch/b-3"));
+        until("/batches", page -> page.contains("/batch/b-1"));
+    }
+
+    @AfterAll
+    void close() {
+        room.close();
+    }
+
+    private String until(String path, Predicate<String> seen) throws Exception {
+        String page = get(path).body();
+        while (!seen.test(page)) {
+            page = get(path).body();
+        }
+        return page;
+    }
+
+    private HttpRequest.Builder request(String path) {
+        return HttpRequest.newBuilder(URI.create(room.monitor.address() + path.substring(1)));
+    }
+
+    private HttpResponse<String> get(String path, String... headers) throws Exception {
+        HttpRequest.Builder request = request(path);
+        for (int i = 0; i < headers.length; i += 2) {
+            request.header(headers[i], headers[i + 1]);
+        }
+        return http.send(request.build(), HttpResponse.BodyHandlers.ofString());
+    }
+
+    private static String plain(String page) {
+        return page.replace('\u00a0', ' ');
+    }
+
+    /** A browser with its cookie and its token. */
+    private record Browser(String cookie, String token) {}
+
+    private Browser browser() throws Exception {
+        HttpResponse<String> page = get("/who");
+        String cookie = page.headers().firstValue("Set-Cookie").orElseThrow().split(";", -1)[0];
+        Matcher token = TOKEN.matcher(get("/who", "Cookie", cookie).body());
+        assertTrue(token.find());
+        return new Browser(cookie + "; steamleaf-by=Ines", token.group(1));
+    }
+
+    private static String form(Map<String, String> fields) {
+        return fields.entrySet().stream()
+                .map(
+                        e ->
+                                URLEncoder.encode(e.getKey(), StandardCharsets.UTF_8)
+                                        + "="
+                                        + URLEncoder.encode(e.getValue(), StandardCharsets.UTF_8))
+                .collect(Collectors.joining("&"));
+    }
+
+    private HttpResponse<String> post(
+            String path, String cookie, Map<String, String> fields, String... headers)
+            throws Exception {
+        HttpRequest.Builder request =
+                request(path)
+                        .header("Content-Type", "application/x-www-form-urlencoded")
+                        .header("Cookie", cookie)
+                        .POST(HttpRequest.BodyPublishers.ofString(form(fields)));
+        for (int i = 0; i < headers.length; i += 2) {
+            request.header(headers[i], headers[i + 1]);
+        }
+        return http.send(request.build(), HttpResponse.BodyHandlers.ofString());
+    }
+
+    @Test
+    void everyPageOpensWithOneSentenceHasAStopAndNoScriptOfItsOwn() throws Exception {
+        for (String path : PAGES) {
+            for (String language : List.of("en", "ja")) {
+                HttpResponse<String> answer = get(path, "Cookie", "steamleaf-language=" + language);
+                String page = answer.body();
+                assertEquals(200, answer.statusCode(), path);
+                assertTrue(page.contains("<html lang=\"" + language + "\""), path);
+                assertEquals(2, page.split("<h1>", -1).length, path + " has one h1");
+                assertTrue(page.contains("action=\"/do/stop\""), path);
+                assertTrue(
+                        page.contains(language.equals("en") ? "Stop everything" : "すべて停止"), path);
+                assertEquals(
+                        2, page.split("<script", -1).length, path + ": one script, from a file");
+                assertFalse(Pattern.compile("\\son[a-z]+=\"|style=\"").matcher(page).find(), path);
+                assertFalse(page.contains("{0}"), path);
+                assertFalse(Pattern.compile(">null<|NaN").matcher(page).find(), path);
+            }
+        }
+    }
+
+    @Test
+    void theSentenceAndTheNumbersOfAPanelAreOfTheSameState() throws Exception {
+        String page = plain(until("/unit/oven-2", p -> p.contains("Oven 2 is drying")));
+        assertTrue(
+                page.contains(
+                        "<h1>Oven 2 is drying. The leaf is at 8.1 % and lands at 5.5 % at about"));
+        assertTrue(page.contains("<b>8.1 ± 0.6 %</b>leaf moisture, wet basis"));
+        assertTrue(page.contains("<b>75.2 °C</b>air, set 75"));
+        assertTrue(page.contains("93 % sure to end between 4 and 7 %."));
+        assertTrue(page.contains("Somebody is wanted at Oven 1."));
+    }
+
+    @Test
+    void aFinishedBatchIsToldWithItsCurveItsEventsAndItsSamples() throws Exception {
+        String page = plain(until("/batch/b-1", p -> p.contains("Complete.")));
+        assertTrue(page.contains("<h1>Lot 38 landed at 5.2 %. It took"));
+        assertTrue(page.contains("4.10 kg → 0.84 kg"));
+        assertTrue(
+                page.contains("class=\"band\"")
+                        && page.contains("class=\"fan\"")
+                        && page.contains("class=\"ring\""));
+        assertTrue(page.contains("Planned with recipe standard, by Ines."));
+        assertTrue(page.contains("Hand sample: 12.8 ± 0.4 % (drying oven, wet basis), by Ines."));
+        assertTrue(page.contains("Oven 1 has no proven airflow"));
+    }
+
+    @Test
+    void figuresThatAreOldAreADashAndAReason() throws Exception {
+        room.line.down();
+        try {
+            String page = plain(until("/unit/oven-2", p -> p.contains("is not heard from")));
+            assertTrue(page.contains("<b>–</b>"));
+            assertFalse(page.contains("8.1 ± 0.6 %"));
+            assertTrue(page.contains("the controller is not there"));
+            assertTrue(
+                    plain(get("/alarms").body()).contains("Whether an alarm stands is not known"));
+        } finally {
+            room.line.up();
+            until("/unit/oven-2", p -> p.contains("Oven 2 is drying"));
+        }
+    }
+
+    private static Map<String, String> fields(Browser browser, String... more) {
+        Map<String, String> fields = new java.util.HashMap<>();
+        fields.put("token", browser.token());
+        for (int i = 0; i < more.length; i += 2) {
+            fields.put(more[i], more[i + 1]);
+        }
+        return fields;
+    }
+
+    private CommandMessage next(String kind) throws InterruptedException {
+        CommandMessage command = Objects.requireNonNull(room.line.nextCommand(), kind);
+        while (!command.kind().equals(kind)) {
+            command = Objects.requireNonNull(room.line.nextCommand(), kind);
+        }
+        return command;
+    }
+
+    @Test
+    void aCommandCarriesWhatThePageShowedAndItsAnswerComesBack() throws Exception {
+        Browser browser = browser();
+        HttpResponse<String> answer =
+                post(
+                        "/do/arm",
+                        browser.cookie(),
+                        fields(
+                                browser,
+                                "unit",
+                                "oven-3",
+                                "action",
+                                "start",
+                                "start",
+                                "s-1",
+                                "seenCycle",
+                                "777",
+                                "seenState",
+                                "4"),
+                        "X-Steamleaf-Page",
+                        "1");
+        assertTrue(answer.body().contains("\"moved\":true"), answer.body());
+        CommandMessage command = next("arm");
+        assertEquals("Ines", command.by());
+        assertEquals("s-1", command.start());
+        assertEquals(777, command.seenCycle());
+        assertEquals(4, command.seenState());
+        assertEquals("oven-3", command.unit());
+        assertEquals("start", command.args().action());
+    }
+
+    @Test
+    void aRefusalIsShownAsItsSentence() throws Exception {
+        Browser browser = browser();
+        HttpResponse<String> answer =
+                post(
+                        "/do/plan-batch",
+                        browser.cookie(),
+                        fields(
+                                browser,
+                                "unit",
+                                "oven-3",
+                                "recipe",
+                                "standard",
+                                "kg.lot-42",
+                                "4,2",
+                                "start",
+                                "s-1"),
+                        "X-Steamleaf-Page",
+                        "1");
+        assertTrue(answer.body().contains("Refused: The door of Oven 3 is open."), answer.body());
+        assertTrue(answer.body().contains("\"next\":[]"));
+        CommandMessage command = next("plan-batch");
+        assertEquals(4.2, Objects.requireNonNull(command.args().lots()).getFirst().massKg());
+        assertEquals("lot-42", Objects.requireNonNull(command.args().lots()).getFirst().lot());
+    }
+
+    @Test
+    void withoutScriptAFormIsAnsweredByAPage() throws Exception {
+        Browser browser = browser();
+        HttpResponse<String> answer =
+                post(
+                        "/do/hold",
+                        browser.cookie(),
+                        fields(browser, "unit", "oven-2", "back", "/unit/oven-2"));
+        assertEquals(200, answer.statusCode());
+        assertTrue(answer.body().contains("<h1>Done.</h1>"));
+        assertTrue(answer.body().contains("href=\"/unit/oven-2\""));
+    }
+
+    @Test
+    void stopNeedsNoNameAndNothingElseDoesWithoutOne() throws Exception {
+        Browser browser = browser();
+        String nameless = browser.cookie().replace("; steamleaf-by=Ines", "");
+        HttpResponse<String> refused =
+                post(
+                        "/do/sample-taken",
+                        nameless,
+                        fields(browser, "unit", "oven-2"),
+                        "X-Steamleaf-Page",
+                        "1");
+        assertTrue(refused.body().contains("Say who you are first"));
+        post("/do/stop", nameless, fields(browser, "unit", "line"), "X-Steamleaf-Page", "1");
+        CommandMessage stop = next("stop");
+        assertEquals("line", stop.unit());
+        assertEquals("somebody at the panel", stop.by());
+        assertEquals("s-1", stop.start());
+    }
+
+    @Test
+    void aNumberThatIsNoneIsNamedAndNothingIsSent() throws Exception {
+        Browser browser = browser();
+        HttpResponse<String> answer =
+                post(
+                        "/do/weigh-in",
+                        browser.cookie(),
+                        fields(browser, "unit", "oven-2", "massKg", "1.2.3"),
+                        "X-Steamleaf-Page",
+                        "1");
+        assertTrue(
+                answer.body()
+                        .contains("Nothing was sent: Leaf, kg: \\\"1.2.3\\\" is not a number."),
+                answer.body());
+        assertTrue(
+                post(
+                                "/do/weigh-in",
+                                browser.cookie(),
+                                fields(browser, "unit", "oven-2", "massKg", "-1"),
+                                "X-Steamleaf-Page",
+                                "1")
+                        .body()
+                        .contains("allowed: 0 to 1000"));
+    }
+
+    @Test
+    void aFormFromElsewhereOrWithoutItsTokenChangesNothing() throws Exception {
+        Browser browser = browser();
+        Map<String, String> good = fields(browser, "unit", "oven-2");
+        assertEquals(
+                403, post("/do/stop", browser.cookie(), Map.of("unit", "oven-2")).statusCode());
+        assertEquals(403, post("/do/stop", "steamleaf-page=" + "0".repeat(64), good).statusCode());
+        assertEquals(
+                403,
+                post("/do/stop", browser.cookie(), good, "Origin", "http://elsewhere.example")
+                        .statusCode());
+        assertEquals(
+                403,
+                post("/do/stop", browser.cookie(), good, "Sec-Fetch-Site", "cross-site")
+                        .statusCode());
+        assertEquals(404, post("/do/from-tomorrow", browser.cookie(), good).statusCode());
+        assertEquals(200, post("/do/hold", browser.cookie(), good).statusCode());
+    }
+
+    /** A name elsewhere that points at this machine must not reach the pages. */
+    @Test
+    void anotherHostNameIsNotServed() throws Exception {
+        try (Socket socket = new Socket(InetAddress.getLoopbackAddress(), room.monitor.port())) {
+            socket.setSoTimeout(10_000);
+            socket.getOutputStream()
+                    .write(
+                            "GET / HTTP/1.1\r\nHost: rebound.example\r\nConnection: close\r\n\r\n"
+                                    .getBytes(StandardCharsets.US_ASCII));
+            BufferedReader answer =
+                    new BufferedReader(
+                            new InputStreamReader(socket.getInputStream(), StandardCharsets.UTF_8));
+            assertTrue(String.valueOf(answer.readLine()).startsWith("HTTP/1.1 403"));
+        }
+    }
+
+    @Test
+    void headersKeepForeignScriptAndFramesOut() throws Exception {
+        HttpResponse<String> page = get("/");
+        String policy = page.headers().firstValue("Content-Security-Policy").orElseThrow();
+        assertTrue(
+                policy.contains("default-src 'none'") && policy.contains("frame-ancestors 'none'"));
+        assertFalse(policy.contains("unsafe"));
+        assertEquals("nosniff", page.headers().firstValue("X-Content-Type-Options").orElseThrow());
+        assertTrue(
+                page.headers()
+                        .firstValue("Set-Cookie")
+                        .orElseThrow()
+                        .contains("HttpOnly; SameSite=Strict"));
+        assertEquals("no-store", page.headers().firstValue("Cache-Control").orElseThrow());
+    }
+
+    @Test
+    void hostileNamesAreShownAsTheyAreAndDoNothing() throws Exception {
+        String hostile = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>";
+        Ridge ridge = Ridge.empty();
+        Showroom.history(ridge);
+        ridge.lot("lot-9", hostile, 3.0);
+        room.line.holding(ridge.records()).up();
+        String lots = until("/lots", p -> p.contains("alert(1)"));
+        assertFalse(lots.contains("<script>alert"));
+        assertFalse(lots.contains("<img"));
+        String plan = get("/unit/oven-3/plan").body();
+        assertTrue(plan.contains("alert(1)"));
+        assertFalse(plan.contains("<script>alert") || plan.contains("<img"));
+        Browser browser = browser();
+        HttpResponse<String> who =
+                post(
+                        "/who",
+                        browser.cookie(),
+                        fields(browser, "by", hostile, "back", "//elsewhere.example/"));
+        assertEquals(303, who.statusCode());
+        assertEquals("/", who.headers().firstValue("Location").orElseThrow());
+        String cookie = who.headers().firstValue("Set-Cookie").orElseThrow().split(";", -1)[0];
+        String page = get("/who", "Cookie", cookie).body();
+        assertFalse(page.contains("<script>alert") || page.contains("<img"));
+        assertFalse(
+                get("/batch/%3Cscript%3Ealert(1)%3C/script%3E").body().contains("<script>alert"));
+        assertFalse(get("/unit/%3Cimg%20src=x%3E").body().contains("<img"));
+    }
+
+    @Test
+    void theStandInIsOfferedAndPressesTheSimulatedButton() throws Exception {
+        Browser browser = browser();
+        String page = get("/unit/oven-3/start").body();
+        assertTrue(
+                page.contains("Stand-in for the machine&#39;s buttons (simulated line)")
+                        || page.contains("Stand-in for the machine's buttons (simulated line)"));
+        HttpResponse<String> answer =
+                post(
+                        "/stand-in",
+                        browser.cookie(),
+                        fields(browser, "button", "start"),
+                        "X-Steamleaf-Page",
+                        "1");
+        assertTrue(
+                answer.body().contains("Pressed at the simulated machine: start."), answer.body());
+        assertEquals(new StandIn("start"), room.line.nextPress());
+        assertEquals(
+                404,
+                post("/stand-in", browser.cookie(), fields(browser, "button", "contactor"))
+                        .statusCode());
+    }
+
+    @Test
+    void liveNewsReachesAnOpenPageWithWhatItMustNameInCommands() throws Exception {
+        HttpResponse<InputStream> stream =
+                http.send(
+                        request("/live?parts=say,units&unit=oven-2").build(),
+                        HttpResponse.BodyHandlers.ofInputStream());
+        try (InputStream in = stream.body()) {
+            assertEquals(
+                    "text/event-stream", stream.headers().firstValue("Content-Type").orElseThrow());
+            String first = event(in);
+            assertTrue(plain(first).contains("Oven 2 is drying"), first);
+            assertTrue(first.contains("\"seen\":"), first);
+            assertTrue(first.contains("\"start\":\"s-1\""), first);
+            String second = event(in);
+            assertFalse(
+                    second.contains("Oven 2 is drying"), "what has not changed is not sent again");
+            assertTrue(second.contains("\"cycle\":"), second);
+        }
+    }
+
+    private static String event(InputStream in) throws IOException {
+        StringBuilder text = new StringBuilder();
+        java.io.ByteArrayOutputStream bytes = new java.io.ByteArrayOutputStream();
+        for (int b = in.read(); b >= 0; b = in.read()) {
+            bytes.write(b);
+            if (b == '\n' && bytes.toString(StandardCharsets.UTF_8).endsWith("\n\n")) {
+                text.append(bytes.toString(StandardCharsets.UTF_8));
+                return text.toString();
+            }
+        }
+        throw new IOException("the stream ended: " + bytes.toString(StandardCharsets.UTF_8));
+    }
+
+    @Test
+    void thePersonAndTheLanguageAreRemembered() throws Exception {
+        Browser browser = browser();
+        HttpResponse<String> who =
+                post("/who", browser.cookie(), fields(browser, "by", "Teo", "back", "/lots"));
+        assertEquals("/lots", who.headers().firstValue("Location").orElseThrow());
+        String cookie = who.headers().firstValue("Set-Cookie").orElseThrow();
+        assertTrue(get("/", "Cookie", cookie.split(";", -1)[0]).body().contains(">Teo<"));
+        HttpResponse<String> language =
+                post("/language", browser.cookie(), fields(browser, "back", "/line"));
+        assertTrue(
+                language.headers()
+                        .firstValue("Set-Cookie")
+                        .orElseThrow()
+                        .startsWith("steamleaf-language=ja"));
+    }
+
+    @Test
+    void filesAndMetersAreServedAndNothingElse() throws Exception {
+        for (String file : List.of("pages.css", "pages.js", "tokens.css", "leaf.svg")) {
+            assertEquals(200, get("/static/" + file).statusCode(), file);
+        }
+        assertEquals(404, get("/static/words.tsv").statusCode());
+        assertEquals(404, get("/static/..%2Fwords.tsv").statusCode());
+        assertEquals(404, get("/unit/oven-9").statusCode());
+        assertEquals(404, get("/nowhere").statusCode());
+        String meters = get("/metrics").body();
+        assertNotNull(meters);
+        assertTrue(meters.contains("steamleaf_intake_records_total{outcome=\"stored\"}"));
+        assertTrue(meters.contains("steamleaf_page_rendering_seconds_count"));
+    }
+}
