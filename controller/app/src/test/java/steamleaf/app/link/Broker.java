@@ -12,14 +12,14 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 
 /** Debian's Mosquitto on a free loopback port. A machine without it fails the test and says so. */
-final class Broker implements AutoCloseable {
+public final class Broker implements AutoCloseable {
     private static final Path PROGRAM = Path.of("/usr/sbin/mosquitto");
 
-    final int port;
+    public final int port;
     private final Path config;
     private Process process;
 
-    Broker(Path folder) throws IOException {
+    public Broker(Path folder) throws IOException {
         this(folder, "allow_anonymous true\n");
     }
 
@@ -57,11 +57,22 @@ final class Broker implements AutoCloseable {
         for (String line = log.readLine(); line != null; line = log.readLine()) {
             said.append(line).append('\n');
             if (line.contains("running")) {
-                Thread.ofVirtual().start(() -> log.lines().forEach(_ -> {}));
+                Thread.ofVirtual().start(() -> drain(log));
                 return started;
             }
         }
         throw new IOException("mosquitto did not start: " + said);
+    }
+
+    /** So that it never waits for a reader of its log. */
+    private static void drain(BufferedReader log) {
+        try {
+            while (log.readLine() != null) {
+                // nobody reads it
+            }
+        } catch (IOException e) {
+            // its end
+        }
     }
 
     /** Dies like a machine that loses power: no goodbye to anybody. */

@@ -16,18 +16,19 @@ import org.eclipse.paho.mqttv5.client.persist.MemoryPersistence;
 import org.eclipse.paho.mqttv5.common.MqttException;
 import org.eclipse.paho.mqttv5.common.MqttMessage;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
+import org.jspecify.annotations.Nullable;
 
 /** Any MQTT client that is not the controller. */
-final class Outsider implements MqttCallback, AutoCloseable {
+public final class Outsider implements MqttCallback, AutoCloseable {
     private static final long PATIENCE_S = 20;
 
-    record Heard(String topic, String text, boolean retained) {}
+    public record Heard(String topic, String text, boolean retained) {}
 
     private final MqttAsyncClient client;
     private final BlockingQueue<Heard> heard = new LinkedBlockingQueue<>();
     final List<Heard> all = new ArrayList<>();
 
-    Outsider(int port, String name) throws MqttException {
+    public Outsider(int port, String name) throws MqttException {
         client = new MqttAsyncClient("tcp://127.0.0.1:" + port, name, new MemoryPersistence());
         client.setCallback(this);
         MqttConnectionOptions options = new MqttConnectionOptions();
@@ -36,13 +37,18 @@ final class Outsider implements MqttCallback, AutoCloseable {
         client.connect(options).waitForCompletion(10_000);
     }
 
-    void subscribe(String topic) throws MqttException {
+    public void subscribe(String topic) throws MqttException {
         client.subscribe(topic, 1).waitForCompletion(10_000);
     }
 
-    void say(String topic, String text, boolean retained) throws MqttException {
+    public void say(String topic, String text, boolean retained) throws MqttException {
         client.publish(topic, text.getBytes(StandardCharsets.UTF_8), 1, retained)
                 .waitForCompletion(10_000);
+    }
+
+    /** The next message if one comes within {@code waitMs}, else null. */
+    public @Nullable Heard poll(long waitMs) throws InterruptedException {
+        return heard.poll(waitMs, TimeUnit.MILLISECONDS);
     }
 
     /** The next message for which {@code wanted} holds; what comes before is kept in all. */
