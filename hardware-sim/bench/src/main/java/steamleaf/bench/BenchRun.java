@@ -176,10 +176,9 @@ final class BenchRun {
             MoistureView moisture = view == null ? null : view.moisture();
             if (moisture != null) {
                 estimateBefore = moisture.mean();
-                deviation =
-                        outcome.isEmpty() && trueMoisture == null
-                                ? rounded(100 * moisture.deviation(), 3)
-                                : deviation;
+                if (outcome.isEmpty() && trueMoisture == null) {
+                    deviation = rounded(100 * moisture.deviation(), 3);
+                }
             }
         }
         for (Event event : result.events()) {

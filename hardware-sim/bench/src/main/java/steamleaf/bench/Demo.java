@@ -212,7 +212,9 @@ public final class Demo {
 
     private static @Nullable Integer tryPort(int port) {
         try (ServerSocket socket = new ServerSocket()) {
-            socket.bind(new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port));
+            socket.bind(
+                    new InetSocketAddress(
+                            InetAddress.getByAddress(new byte[] {127, 0, 0, 1}), port));
             return socket.getLocalPort();
         } catch (IOException e) {
             return null;

@@ -43,7 +43,7 @@ final class Rig implements Talk, AutoCloseable {
     /**
      * @param start id of this start
      * @param begun line time of the first cycle
-     * @param recallFolder null where nothing shall survive
+     * @param recall null where nothing shall survive
      */
     Rig(
             SimulatedLine line,

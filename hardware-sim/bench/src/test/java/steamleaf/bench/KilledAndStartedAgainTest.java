@@ -71,7 +71,7 @@ final class KilledAndStartedAgainTest {
         return leaf;
     }
 
-    private static void dry(Rig rig, PlantSettings plant) {
+    private static void dry(Rig rig) {
         Hands hands = new Hands(rig.line().plant(), rig, Hands.Help.ALL, _ -> {});
         rig.cycle();
         hands.beginDay();
@@ -87,7 +87,7 @@ final class KilledAndStartedAgainTest {
                 hands.look();
             }
             Batch batch = rig.floor().batch(OVEN);
-            if (batch != null && batch.phase() instanceof Phase.Drying && hotS != hotS) {
+            if (batch != null && batch.phase() instanceof Phase.Drying && Double.isNaN(hotS)) {
                 hotS = rig.nowS();
             }
             assertTrue(rig.nowS() < 4 * 3600, "drying never began");
@@ -100,7 +100,7 @@ final class KilledAndStartedAgainTest {
         PlantSettings plant = PlantSettings.stock();
         try (SimulatedLine line = SimulatedLine.open(plant, Board.stock(), 20_260_512)) {
             Rig first = start(line, "s-1", BEGUN);
-            dry(first, plant);
+            dry(first);
             String batch = oven(first).batchId();
             assertEquals(ProcedureState.RUNNING, oven(first).state());
             assertTrue(line.plant().contactorClosed());

@@ -8,9 +8,6 @@ final class TestBatch {
     /** What helps the filter. */
     record Help(boolean humidity, boolean scale, boolean reweigh, boolean sample) {}
 
-    /**
-     * @param squaredNormalisedError error² over the filter's variance, at the end
-     */
     record Outcome(
             double truth,
             double estimate,
