@@ -57,6 +57,9 @@ public final class Link implements Offers, AutoCloseable {
     /** Answers and states on their way to the broker at once. */
     private static final int OTHERS_IN_FLIGHT = 8;
 
+    /** Records per store in one turn. */
+    private static final int ROUNDS_PER_TURN = 64;
+
     private static final int MOST_STORES = 16;
     private static final int MOST_ANSWERS = 256;
     private static final long LIVE_EVERY_NS = TimeUnit.MILLISECONDS.toNanos(250);
@@ -345,7 +348,11 @@ public final class Link implements Offers, AutoCloseable {
     private void pump(Connection open, long nowNs) {
         takeHaves(open, nowNs);
         boolean sent = true;
-        while (sent && open.recordsInFlight.get() < IN_FLIGHT) {
+        for (int round = 0; sent && open.recordsInFlight.get() < IN_FLIGHT; round++) {
+            if (round == ROUNDS_PER_TURN) { // answers and states must not wait for a long backlog
+                work.release();
+                break;
+            }
             sent = false;
             for (Map.Entry<String, StorePump> store : open.pumps.entrySet()) {
                 sent |= pumpOne(open, store.getKey(), store.getValue(), nowNs);
