@@ -334,6 +334,7 @@ public final class Line {
                         leaf.dry(
                                 air(state, batch, readings, roomC, roomRh, pressureKPa),
                                 endMoisture(batch),
+                                Wishes.oven(batch),
                                 secondS);
                 case BENCH, BELT, HEAP -> {
                     leaf.rest(roomC, roomRh, pressureKPa, secondS);

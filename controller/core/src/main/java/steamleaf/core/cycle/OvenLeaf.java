@@ -3,6 +3,7 @@ package steamleaf.core.cycle;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.LeafAction;
 import steamleaf.core.batch.OperationKind;
+import steamleaf.core.batch.OvenWish;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.LeafParameters;
 import steamleaf.core.estimate.MoistureEstimate;
@@ -61,6 +62,12 @@ public final class OvenLeaf {
 
     private static final double AHEAD_EVERY_S = 30.0;
     private static final double CARRY_OVER_EVERY_S = 10.0;
+
+    /**
+     * Closer than this to its limit the leaf keeps the air from its set-point. Engineering choice.
+     */
+    private static final double LEAF_IN_THE_WAY_K = 4.0;
+
     private static final double HORIZON_S = 6 * 3600.0;
 
     private final Band band;
@@ -98,7 +105,7 @@ public final class OvenLeaf {
             leaf.filter.restore(state);
             leaf.filter.gap(gapS);
             leaf.openSample = kept.openSample();
-            leaf.look(Double.NaN, null, 1.0);
+            leaf.look(Double.NaN, null, OvenWish.NOTHING, 1.0);
         }
         return leaf;
     }
@@ -154,7 +161,7 @@ public final class OvenLeaf {
                         rain ? RAIN_MOISTURE_SD : STEAMED_MOISTURE_SD);
         openSample = null;
         sinceAheadS = AHEAD_EVERY_S;
-        look(Double.NaN, null, 1.0);
+        look(Double.NaN, null, OvenWish.NOTHING, 1.0);
         return verdict;
     }
 
@@ -200,17 +207,21 @@ public final class OvenLeaf {
         return filter.sampleValue(wet, Math.hypot(sampled.sample().deviationWet(), ofPlaces));
     }
 
-    /** Leaf is in the oven. */
-    void dry(OvenAir air, double endMoisture, double elapsedS) {
+    /**
+     * Leaf is in the oven.
+     *
+     * @param wish what the air is on its way to
+     */
+    void dry(OvenAir air, double endMoisture, OvenWish wish, double elapsedS) {
         filter.step(air, elapsedS);
-        look(endMoisture, air, elapsedS);
+        look(endMoisture, air, wish, elapsedS);
     }
 
     /** Leaf is on the bench. */
     void rest(double roomC, double roomRh, double pressureKPa, double elapsedS) {
         if (filter.isLoaded()) {
             filter.onBench(roomC, roomRh, pressureKPa, elapsedS);
-            look(Double.NaN, null, elapsedS);
+            look(Double.NaN, null, OvenWish.NOTHING, elapsedS);
         }
     }
 
@@ -240,7 +251,7 @@ public final class OvenLeaf {
         zeroS = 0.0;
     }
 
-    private void look(double endMoisture, @Nullable OvenAir air, double elapsedS) {
+    private void look(double endMoisture, @Nullable OvenAir air, OvenWish wish, double elapsedS) {
         if (!filter.isLoaded()) {
             view = null;
             return;
@@ -259,11 +270,21 @@ public final class OvenLeaf {
                 sinceCarryOverS = 0.0;
             }
             if (sinceAheadS >= AHEAD_EVERY_S) {
-                ahead = filter.lookAhead(endMoisture + carryOver, air.unmeasured(), HORIZON_S);
+                OvenAir expected = expected(air, wish, now.leafC());
+                ahead = filter.lookAhead(endMoisture + carryOver, expected, HORIZON_S);
                 sinceAheadS = 0.0;
             }
         }
         view = made(now, endMoisture);
+    }
+
+    /**
+     * Air that is still warming up is expected to arrive; air that gives way to the leaf stays as
+     * it is.
+     */
+    private static OvenAir expected(OvenAir air, OvenWish wish, double leafC) {
+        boolean warmingUp = air.airC() < wish.airC() && leafC < wish.leafMaxC() - LEAF_IN_THE_WAY_K;
+        return warmingUp ? air.settled(wish.airC()) : air.unmeasured();
     }
 
     private MoistureView made(MoistureEstimate now, double endMoisture) {

@@ -62,6 +62,25 @@ public record OvenAir(
                 tareKg);
     }
 
+    /**
+     * The same oven when its door is shut and its air has come to {@code settledAirC}: for looking
+     * ahead.
+     */
+    public OvenAir settled(double settledAirC) {
+        return new OvenAir(
+                settledAirC,
+                Double.NaN,
+                Double.NaN,
+                roomC,
+                roomRh,
+                pressureKPa,
+                freshAirM3PerH,
+                fanShare,
+                false,
+                Double.NaN,
+                tareKg);
+    }
+
     /** Another air temperature and exchange: for planning. */
     public OvenAir with(double otherAirC, double otherFreshAirM3PerH) {
         return new OvenAir(
