@@ -60,6 +60,12 @@ public final class OvenLeaf {
     /** No sensor that works is off by more. Engineering choice. */
     private static final double MOST_BIAS = 0.10;
 
+    /**
+     * Two questioned samples that differ from the estimate by the same are right, and the estimate
+     * is wrong. In deviations of their difference; engineering choice.
+     */
+    private static final double AGREE_DEVIATIONS = 3.0;
+
     private static final double AHEAD_EVERY_S = 30.0;
     private static final double CARRY_OVER_EVERY_S = 10.0;
 
@@ -74,6 +80,11 @@ public final class OvenLeaf {
     private final LeafParameters oven;
     private MoistureFilter filter;
     private @Nullable String openSample;
+    private double meanWhenTaken = Double.NaN;
+
+    /** How far the last sample was off that was questioned; NaN if none was. */
+    private double questionedBy = Double.NaN;
+
     private double zeroBias = Double.NaN;
     private double zeroS;
     private double sinceAheadS = AHEAD_EVERY_S;
@@ -133,12 +144,14 @@ public final class OvenLeaf {
             case LeafAction.SampleOut(_, String sampleId) -> {
                 filter.sampleTaken();
                 openSample = sampleId;
+                meanWhenTaken = filter.estimate().mean();
                 yield Verdict.TAKEN;
             }
             case LeafAction.Sampled sampled -> sampled(sampled);
             case LeafAction.Gone _ -> {
                 filter.unload();
                 openSample = null;
+                questionedBy = Double.NaN;
                 zeroS = 0.0;
                 zeroBias = Double.NaN;
                 view = null;
@@ -204,7 +217,18 @@ public final class OvenLeaf {
         openSample = null;
         double wet = sampled.sample().valueWet();
         double ofPlaces = PLACES_SPREAD * wet * (1.0 - wet); // dw = w·(1 − w)·dX/X
-        return filter.sampleValue(wet, Math.hypot(sampled.sample().deviationWet(), ofPlaces));
+        double sd = Math.hypot(sampled.sample().deviationWet(), ofPlaces);
+        Verdict verdict = filter.sampleValue(wet, sd);
+        if (verdict != Verdict.QUESTIONED) {
+            questionedBy = Double.NaN;
+            return verdict;
+        }
+        double surprise = wet - meanWhenTaken;
+        boolean saidBefore =
+                Math.abs(surprise - questionedBy) <= AGREE_DEVIATIONS * Math.hypot(sd, sd);
+        questionedBy = saidBefore ? Double.NaN : surprise;
+        double dried = meanWhenTaken - filter.estimate().mean(); // since it was taken
+        return saidBefore ? filter.sampleConfirmed(wet - dried, sd) : verdict;
     }
 
     /**

@@ -283,6 +283,27 @@ class LineTest {
     }
 
     @Test
+    void twoHandSamplesThatAgreeAreBelievedAgainstTheEstimate() {
+        drying(line, OVEN_1);
+        MoistureView before = line.state.leaves().getFirst().view();
+        assertNotNull(before);
+        double there = before.mean() - 0.20;
+        for (int i = 0; i < 2; i++) {
+            Command taken = new Command.SampleTaken(line.stamp(null), OVEN_1);
+            String id = line.moved(line.tell(taken)).subject();
+            line.run(60.0);
+            line.moved(
+                    line.tell(
+                            new Command.SampleValue(
+                                    line.stamp(null), id, there, Basis.WET, "oven", 0.005)));
+            line.run(1.0);
+        }
+        MoistureView after = line.state.leaves().getFirst().view();
+        assertNotNull(after);
+        assertEquals(there, after.mean(), 0.03, line::story);
+    }
+
+    @Test
     void acknowledgingAnAlarmThatDoesNotExistIsRefused() {
         Answer answer =
                 line.tell(new Command.Acknowledge(line.stamp(null), "oven-1.no-such-alarm"));
