@@ -17,7 +17,9 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import org.jspecify.annotations.Nullable;
 import steamleaf.app.assemble.Journals;
@@ -28,6 +30,8 @@ import steamleaf.app.link.Inbox;
 import steamleaf.app.link.Link;
 import steamleaf.app.link.LinkSettings;
 import steamleaf.app.main.Workers;
+import steamleaf.app.metrics.MeterServer;
+import steamleaf.app.metrics.Meters;
 import steamleaf.app.recall.Recall;
 import steamleaf.core.reading.UnitId;
 import steamleaf.sim.SimulatedLine;
@@ -59,6 +63,7 @@ public final class LineProcess {
     private final Options options;
     private final PrintStream out;
     private final BlockingQueue<Word> words = new LinkedBlockingQueue<>();
+    private final CountDownLatch ended = new CountDownLatch(1);
     private volatile boolean ending;
 
     private LineProcess(Options options, PrintStream out) {
@@ -112,14 +117,15 @@ public final class LineProcess {
         network.come();
         out.println(LISTENING);
         out.flush();
-        Thread main = Thread.currentThread();
         Runtime.getRuntime()
                 .addShutdownHook(
                         new Thread(
                                 () -> {
                                     ending = true;
                                     try {
-                                        main.join(8_000);
+                                        if (!ended.await(8, TimeUnit.SECONDS)) {
+                                            say("The line did not end in time.");
+                                        }
                                     } catch (InterruptedException e) {
                                         Thread.currentThread().interrupt();
                                     }
@@ -149,7 +155,16 @@ public final class LineProcess {
                         SimulatedLine.open(PlantSettings.drawn(seed), Board.stock(), seed);
                 Rig rig = new Rig(line, config, start, begun, journal, false, recall, inbox, link);
                 Workers _ = Workers.start(journal, recall, link);
+                MeterServer meters =
+                        MeterServer.start(
+                                new Config.Metrics("127.0.0.1", 0),
+                                new Meters(
+                                        rig.controller(), journal, link, Thread.currentThread()));
                 StandInPresses presses = StandInPresses.listen(host, port, SITE)) {
+            say(
+                    "The controller's meters: http://127.0.0.1:"
+                            + meters.address().getPort()
+                            + "/metrics");
             Hands hands = new Hands(line.plant(), rig, Hands.Help.ALL, what -> {});
             rig.cycle();
             hands.beginDay();
@@ -182,6 +197,7 @@ public final class LineProcess {
                     .keep();
         } finally {
             network.go();
+            ended.countDown();
         }
         return 0;
     }
