@@ -183,7 +183,9 @@ public final class Pages {
     private Sheet sheet(ServerRequest request, Visitor visitor, String unit, String batch) {
         String action = request.query().first("action").orElse("start");
         return sheet(
-                visitor, live.now(), new Sheet.Place(request.path().path(), unit, batch, action));
+                visitor,
+                live.now(),
+                new Sheet.Place(request.path().path(), unit, batch, action, false));
     }
 
     Sheet sheet(Visitor visitor, Live.Now now, Sheet.Place place) {

@@ -30,7 +30,7 @@ final class Picture {
 
     private static final double HOT_C = 100;
     private static final int[] TICKS_MIN = {5, 10, 15, 30, 60, 120, 240, 480};
-    private static final int CHAR = 9;
+    private static final int CHAR = 10;
 
     /** A stage of the procedure, as a stretch of time. */
     record Stage(String operation, double fromS, double toS) {}
@@ -86,7 +86,7 @@ final class Picture {
         this.width = width;
         this.height = height;
         this.wide = width > 600;
-        this.left = wide ? 48 : 44;
+        this.left = 48;
         this.right = wide ? width - 76 : width - 8;
         this.floor = wide ? height - 132 : height - 34;
         double first = Double.POSITIVE_INFINITY;
@@ -159,7 +159,7 @@ final class Picture {
 
     private String draw() {
         out.append("<svg class=\"")
-                .append(wide ? "wide" : "narrow")
+                .append(wide ? "wide" : height < 300 ? "narrow short" : "narrow tall")
                 .append("\" viewBox=\"0 0 ")
                 .append(width)
                 .append(' ')

@@ -37,6 +37,10 @@ public final class Sheet {
     private static final int LIST = 200;
     private static final int LOG = 30;
     private static final int FEW = 60;
+    private static final int NARROW = 340;
+    private static final int HIGH = 430;
+    private static final int TALL = 330;
+    private static final int SHORT = 236;
 
     private final Visitor visitor;
     private final ZoneId zone;
@@ -46,8 +50,12 @@ public final class Sheet {
     private final Function<String, String> regions;
     private final List<String> people;
 
-    /** Where the page is and what it is about. */
-    public record Place(String path, String unit, String batch, String action) {}
+    /**
+     * Where the page is and what it is about.
+     *
+     * @param live a part of an open page, sent by itself
+     */
+    public record Place(String path, String unit, String batch, String action, boolean live) {}
 
     private final Place place;
 
@@ -252,15 +260,18 @@ public final class Sheet {
         return now.status() == null ? "" : now.status().start();
     }
 
-    /** What the page shows of a unit, to be named by commands. */
+    /**
+     * What the page shows of a unit, to be named by commands. A live part leaves it to the page's
+     * script, which knows it for every moment; otherwise the part would change with every cycle.
+     */
     public long seenCycle(String unit) {
         UnitLive live = now.unit(unit);
-        return live == null ? 0 : live.cycle();
+        return live == null || place.live() ? 0 : live.cycle();
     }
 
     public long seenState(String unit) {
         UnitLive live = now.unit(unit);
-        return live == null ? 0 : live.stateNumber();
+        return live == null || place.live() ? 0 : live.stateNumber();
     }
 
     /** Start, cycle and state of each unit as this sheet shows them. */
@@ -509,27 +520,40 @@ public final class Sheet {
         return live != null && Opening.isFree(live);
     }
 
-    /** The picture of the unit's batch so far. */
-    public String figure() {
+    /** One drawing of a picture, for screens of about this width. */
+    public record Drawing(int width, String svg) {}
+
+    private List<Drawing> draw(Picture.Scene scene, int height, int... widths) {
+        List<Drawing> drawings = new ArrayList<>();
+        for (int width : widths) {
+            String svg = Picture.draw(language(), zone, scene, width, height);
+            if (!svg.isEmpty()) {
+                drawings.add(new Drawing(width, svg));
+            }
+        }
+        return drawings;
+    }
+
+    /** The picture of the unit's batch so far, tall and short; empty when there is none. */
+    public List<Drawing> figure() {
         UnitLive live = live();
         if (live == null || live.batch() == null) {
-            return "";
+            return List.of();
         }
         String batch = live.batch();
         List<Rows.EventRow> changes = store.changes(batch);
         double end = (double) live.at().getEpochSecond();
         Picture.Landing landing = fresh(unit()).fresh() ? Picture.Landing.of(live) : null;
-        return Picture.draw(
-                language(),
-                zone,
+        Picture.Scene scene =
                 new Picture.Scene(
                         store.curve(batch, PANEL_POINTS),
                         Story.stages(changes, end),
                         List.of(),
                         rings(batch),
-                        landing),
-                340,
-                330);
+                        landing);
+        List<Drawing> drawings = new ArrayList<>(draw(scene, TALL, NARROW));
+        drawings.addAll(draw(scene, SHORT, NARROW));
+        return drawings;
     }
 
     public String figureTitle() {
@@ -795,8 +819,7 @@ public final class Sheet {
             Rows.BatchRow row,
             String name,
             String opening,
-            String wide,
-            String narrow,
+            List<Drawing> pictures,
             List<Story.Told> told,
             List<Rows.SampleRow> samples,
             List<Part> parts,
@@ -825,6 +848,8 @@ public final class Sheet {
         Picture.Scene scene =
                 new Picture.Scene(
                         points, Story.stages(events, end), marks, rings(row.id()), landing(row));
+        List<Drawing> pictures = new ArrayList<>(draw(scene, HIGH, 1_290, 900, 680));
+        pictures.addAll(draw(scene, TALL, NARROW));
         String first = marks.isEmpty() ? null : Story.ended(language(), marks.getFirst().text());
         Instant firstAt =
                 marks.isEmpty() ? null : Instant.ofEpochSecond((long) marks.getFirst().atS());
@@ -833,8 +858,7 @@ public final class Sheet {
                 row,
                 name,
                 Opening.batch(language(), zone, name, row, marks.size(), firstAt, first),
-                Picture.draw(language(), zone, scene, 1_290, 430),
-                Picture.draw(language(), zone, scene, 340, 330),
+                pictures,
                 Story.tell(language(), zone, events),
                 store.samples(row.id()),
                 parts(row),

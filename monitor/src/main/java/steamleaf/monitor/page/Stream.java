@@ -83,7 +83,8 @@ final class Stream {
                         Access.back(request.query().first("path").orElse("/")),
                         request.query().first("unit").orElse("line"),
                         request.query().first("batch").orElse(""),
-                        request.query().first("action").orElse("start"));
+                        request.query().first("action").orElse("start"),
+                        true);
         if (open.incrementAndGet() > MOST_PAGES) {
             open.decrementAndGet();
             response.status(Status.SERVICE_UNAVAILABLE_503).send("Too many pages are open.");

@@ -14,7 +14,15 @@
     const here = document.activeElement;
     return part.contains(here) && here.matches('input:not([type=hidden]), textarea, select');
   };
+  // what a form names of the state changes with every cycle and is filled in when it is sent
+  const bare = html => html.replace(/value="[^"]*" data-seen/g, 'data-seen');
+  const same = (part, html) => {
+    const fresh = document.createElement('template');
+    fresh.innerHTML = html;
+    return bare(fresh.innerHTML) === bare(part.innerHTML);
+  };
   const put = (part, html) => {
+    if (same(part, html)) return;
     const open = [...part.querySelectorAll('details')].map(d => d.open);
     const here = part.contains(document.activeElement) ? document.activeElement : null;
     const mark = here && [...part.querySelectorAll('a, button, summary')].indexOf(here);
@@ -63,7 +71,7 @@
   source.onerror = () => connected(false);
   setInterval(() => { if (Date.now() - news > 12000) connected(false); }, 1000);
   const connected = yes => {
-    if (lost.hidden === yes) {
+    if (lost.hidden !== yes) {
       lost.textContent = yes ? '' : body.dataset.lost;
       lost.hidden = yes;
       body.classList.toggle('lost', !yes);
@@ -91,10 +99,11 @@
   const send = async form => {
     fill(form);
     const buttons = form.querySelectorAll('button');
-    const stop = form.action.endsWith('/do/stop');
+    const where = form.getAttribute('action'); // a field named action would hide form.action
+    const stop = where === '/do/stop';
     if (!stop) buttons.forEach(b => { b.disabled = true; });
     try {
-      const reply = await fetch(form.action, {
+      const reply = await fetch(where, {
         method: 'POST', body: new URLSearchParams(new FormData(form)), headers: {'X-Steamleaf-Page': '1'},
       });
       const type = reply.headers.get('Content-Type') || '';
