@@ -6,7 +6,7 @@ import java.util.concurrent.CountDownLatch;
 import steamleaf.monitor.Monitor;
 import steamleaf.monitor.config.MonitorFile;
 
-/** {@code monitor CONFIGURATION}: serves the pages until it is told to end. */
+/** {@code monitor --config FILE}: serves the pages until it is told to end. */
 public final class Main {
     private static final int WRONG = 2;
 
@@ -22,11 +22,11 @@ public final class Main {
     /** Exit code 2 and every mistake on a line of its own when it can't start. */
     static int run(String[] arguments, PrintStream out, PrintStream err)
             throws InterruptedException {
-        if (arguments.length != 1) {
-            err.println("usage: monitor CONFIGURATION.yaml");
+        if (arguments.length != 2 || !arguments[0].equals("--config")) {
+            err.println("usage: monitor --config FILE.yaml");
             return WRONG;
         }
-        return switch (MonitorFile.read(Path.of(arguments[0]))) {
+        return switch (MonitorFile.read(Path.of(arguments[1]))) {
             case MonitorFile.Read.Wrong(var problems) -> {
                 problems.forEach(err::println);
                 yield WRONG;

@@ -48,10 +48,10 @@ public final class Opening {
         }
         Optional<UnitLive.Cause> cause = firstCause(live);
         if (cause.isPresent()) {
-            String reason = Words.clause(Words.reason(language, cause.get().reason()));
-            return unit.equals("line")
-                    ? Words.say(language, "opening.cause-line", reason)
-                    : Words.say(language, "opening.cause", name, reason);
+            return cause(language, unit, name, cause.get());
+        }
+        if (live.prompt() == null && live.state().equals("running") && !live.causes().isEmpty()) {
+            return waitsForPress(language, name, live.causes().getFirst());
         }
         return state(language, zone, unit, name, live);
     }
@@ -67,12 +67,39 @@ public final class Opening {
         return Figures.plain(Math.ceil(Math.max(0, seconds)), 0);
     }
 
-    /** The cause to name: the first-out one, or else the first. */
+    private static String cause(Language language, String unit, String name, UnitLive.Cause cause) {
+        if (!cause.present()) {
+            return waitsForPress(language, name, cause);
+        }
+        String reason = Words.clause(Words.reason(language, cause.reason()));
+        return unit.equals("line")
+                ? Words.say(language, "opening.cause-line", reason)
+                : Words.say(language, "opening.cause", name, reason);
+    }
+
+    /** What was wrong is gone; only the press is missing. */
+    private static String waitsForPress(Language language, String name, UnitLive.Cause cause) {
+        String button = "button." + cause.resetBy();
+        return Words.say(
+                language,
+                "opening.latched",
+                name,
+                Words.clause(Words.reason(language, cause.reason())),
+                Words.say(language, Words.has(button) ? button : "button.reset"));
+    }
+
+    /** Something is wrong now, or a trip waits; an interlock that only waits for a start is not. */
+    static boolean matters(UnitLive.Cause cause) {
+        return cause.present() || cause.latch().equals("trip");
+    }
+
+    /** The cause to name: the first-out one that matters, or else the first that does. */
     static Optional<UnitLive.Cause> firstCause(UnitLive live) {
         return live.causes().stream()
+                .filter(Opening::matters)
                 .filter(UnitLive.Cause::firstOut)
                 .findFirst()
-                .or(() -> live.causes().stream().findFirst());
+                .or(() -> live.causes().stream().filter(Opening::matters).findFirst());
     }
 
     private static String state(
@@ -288,7 +315,7 @@ public final class Opening {
 
     private static String lineFirst(
             Language language, @Nullable UnitLive line, List<UnitLive> ovens) {
-        if (line != null && !line.causes().isEmpty()) {
+        if (line != null && firstCause(line).isPresent()) {
             return unit(
                     language,
                     java.time.ZoneOffset.UTC,

@@ -409,7 +409,7 @@ final class Picture {
                 .append(n(y(l.mean())))
                 .append("\"/>");
         path("ink", "M" + n(x2) + " " + n(y(l.target()) - 16) + "v32");
-        text(Math.min(x2 - 22, right - 46), y(l.target()) - 22, "t1", clock(l.atS()));
+        text(Math.min(x2 - 22, right - 52), y(l.target()) - 22, "t1", clock(l.atS()));
     }
 
     private void marks() {

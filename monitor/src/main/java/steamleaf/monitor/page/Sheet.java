@@ -384,7 +384,7 @@ public final class Sheet {
             return new Tab(unit, name(unit), brief(live), "must", here);
         }
         boolean abnormal =
-                !live.causes().isEmpty()
+                Opening.firstCause(live).isPresent()
                         || live.state().equals("held")
                         || live.state().equals("stopped");
         return new Tab(unit, name(unit), brief(live), abnormal ? "ab" : "", here);
@@ -485,9 +485,49 @@ public final class Sheet {
     /** Answered by a press at the machine, because heat or steam follows. */
     public boolean atMachine(UnitLive.Prompt prompt) {
         return switch (prompt.kind()) {
-            case "steam-ready", "press-confirm", "resume-or-abort" -> true;
+            case "steam-ready", "press-confirm", "press-reset", "resume-or-abort" -> true;
             default -> false;
         };
+    }
+
+    /** Whether the confirm button must be told for which unit it counts. */
+    public boolean severalConfirm() {
+        return units().stream().map(this::prompt).filter(p -> p != null && atMachine(p)).count()
+                > 1;
+    }
+
+    /** The button that answers a prompt at the machine, or empty. */
+    public String button(UnitLive.Prompt prompt) {
+        return switch (prompt.kind()) {
+            case "steam-ready", "press-confirm" -> "confirm";
+            case "press-reset" -> "reset";
+            default -> "";
+        };
+    }
+
+    /** Something at the machine is to be pressed now. */
+    public boolean pressWanted() {
+        UnitLive.Prompt prompt = prompt(unit());
+        return armed() != null || (prompt != null && !button(prompt).isEmpty());
+    }
+
+    /** What holds heat off, as far as it is worth a word: nothing on an idle unit but trouble. */
+    public List<UnitLive.Cause> causes() {
+        UnitLive live = live();
+        return live == null
+                ? List.of()
+                : live.causes().stream()
+                        .filter(c -> Opening.matters(c) || !Opening.isFree(live))
+                        .toList();
+    }
+
+    public boolean matters(UnitLive.Cause cause) {
+        return Opening.matters(cause);
+    }
+
+    /** The reason, said as past when it is. */
+    public String causeSentence(UnitLive.Cause cause) {
+        return cause.present() ? say(cause.reason()) : t("cause.was", say(cause.reason()));
     }
 
     public String due(UnitLive.Prompt prompt) {

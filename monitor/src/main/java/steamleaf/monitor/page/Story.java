@@ -273,7 +273,9 @@ public final class Story {
         String end = language == Language.JAPANESE ? "。" : ".";
         return Words.clause(sentence)
                 + (language == Language.JAPANESE ? "、" : ", ")
-                + Words.say(language, "event.by", person)
+                + (person.equals("machine")
+                        ? Words.say(language, "event.by-machine")
+                        : Words.say(language, "event.by", person))
                 + end;
     }
 

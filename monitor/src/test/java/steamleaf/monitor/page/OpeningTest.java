@@ -125,6 +125,46 @@ final class OpeningTest {
                 english(tripped));
     }
 
+    /** The door is shut again: nobody says that it is open. */
+    @Test
+    void anInterlockThatOnlyWaitsForThePressSaysSo() {
+        UnitLive u = Ridge.drying("oven-2", "b-1", 1, AT);
+        List<UnitLive.Cause> latched =
+                List.of(
+                        new UnitLive.Cause(
+                                "O-5",
+                                "interlock",
+                                false,
+                                true,
+                                Because.of("door-open", "oven-2"),
+                                "start"));
+        assertEquals(
+                "Oven 2 gets no heat until start is pressed at the machine. Earlier: The door of Oven 2 is open.",
+                english(with(u, "running", "dry", "drying", latched, null, null)));
+        assertEquals(
+                "Oven 3 is empty, air at 24 °C.",
+                english(
+                        with(
+                                Ridge.idleOven("oven-3", 1, AT),
+                                "idle",
+                                null,
+                                null,
+                                latched,
+                                null,
+                                null)));
+        assertTrue(
+                english(
+                                with(
+                                        Ridge.prompting("oven-1", "b-1", 1, AT),
+                                        "running",
+                                        "dry",
+                                        "taking-out",
+                                        latched,
+                                        null,
+                                        null))
+                        .startsWith("You are wanted at Oven 1"));
+    }
+
     @Test
     void armedIsACountdown() {
         UnitLive u = Ridge.idleOven("oven-3", 1, AT);
