@@ -332,6 +332,9 @@ public final class Sheet {
     }
 
     public String openingOfStart() {
+        if (alreadyRuns()) {
+            return opening();
+        }
         return switch (place.action()) {
             case "reset" -> armed() != null ? armedSentence() : t("start.reset-opening", name());
             case "resume" ->
@@ -505,10 +508,27 @@ public final class Sheet {
         };
     }
 
-    /** Something at the machine is to be pressed now. */
-    public boolean pressWanted() {
+    /** The button at the machine that is to be pressed now, or none. */
+    public List<String> pressWanted() {
+        UnitLive.Armed armed = armed();
         UnitLive.Prompt prompt = prompt(unit());
-        return armed() != null || (prompt != null && !button(prompt).isEmpty());
+        if (armed != null) {
+            return List.of(
+                    switch (armed.action()) {
+                        case "reset", "confirm" -> armed.action();
+                        default -> "start";
+                    });
+        }
+        return prompt == null || button(prompt).isEmpty() ? List.of() : List.of(button(prompt));
+    }
+
+    /** What this page would arm is going on already. */
+    public boolean alreadyRuns() {
+        UnitLive live = live();
+        return live != null
+                && live.state().equals("running")
+                && live.armed() == null
+                && !place.action().equals("reset");
     }
 
     /** What holds heat off, as far as it is worth a word: nothing on an idle unit but trouble. */
@@ -517,7 +537,10 @@ public final class Sheet {
         return live == null
                 ? List.of()
                 : live.causes().stream()
-                        .filter(c -> Opening.matters(c) || !Opening.isFree(live))
+                        .filter(
+                                c ->
+                                        Opening.matters(c)
+                                                || (!Opening.isFree(live) && live.prompt() == null))
                         .toList();
     }
 
