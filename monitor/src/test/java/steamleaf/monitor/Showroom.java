@@ -129,6 +129,7 @@ public final class Showroom implements AutoCloseable {
     public static void main(String[] arguments) throws Exception {
         Path folder = Files.createTempDirectory("showroom");
         try (Showroom room = new Showroom(folder)) {
+            Runtime.getRuntime().addShutdownHook(new Thread(room.broker::close));
             System.out.println(room.monitor.address());
             while (System.in.read() >= 0) {
                 // open until the input ends
