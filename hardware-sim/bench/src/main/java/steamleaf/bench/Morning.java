@@ -6,9 +6,9 @@ import java.util.function.Consumer;
 import steamleaf.app.journal.Journal;
 import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.batch.Batch;
-import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.Sample;
 import steamleaf.core.cycle.MoistureView;
 import steamleaf.core.cycle.UnitView;
 import steamleaf.core.reading.UnitId;
@@ -21,7 +21,14 @@ import steamleaf.sim.plant.Plant;
  */
 final class Morning {
     private static final double LONGEST_S = 20 * 3600;
-    private static final double SHOWN_AT = 0.12;
+    private static final double SHOWN_AT = 0.125;
+
+    /** The oven has warmed up again after its door was open. */
+    private static final double WARM_LEAF_C = 45;
+
+    /** Position of the stock recipes' last drying. */
+    private static final int LAST_DRYING = 8;
+
     private static final int CYCLES_PER_SECOND = 10;
     private static final int SECONDS_PER_TELLING = 3600;
 
@@ -150,18 +157,24 @@ final class Morning {
         return true;
     }
 
+    /** The third batch is in its last drying, warm, at about 12 %, and nobody is waited for. */
     private boolean isShown(int begun) {
         Batch batch = begun == DAY.size() ? rig.floor().batch(UnitId.oven(1)) : null;
         if (batch == null
-                || batch.operation().kind() != OperationKind.DRY
-                || !(batch.phase() instanceof Phase.Drying)) {
+                || batch.procedure().operation() < LAST_DRYING
+                || !(batch.phase() instanceof Phase.Drying)
+                || hands.busy()
+                || !batch.prompts().isEmpty()
+                || batch.samples().stream().anyMatch(Sample::isOpen)) {
             return false;
         }
         UnitView view = rig.controller().view(UnitId.oven(1));
         MoistureView moisture = view == null ? null : view.moisture();
         return moisture != null
+                && view != null
+                && view.heating()
                 && moisture.mean() <= SHOWN_AT
-                && batch.procedure().operation() >= 8;
+                && moisture.leafC() >= WARM_LEAF_C;
     }
 
     /**
