@@ -6,6 +6,7 @@ import java.util.logging.Level;
 import java.util.logging.Logger;
 import org.apache.activemq.artemis.api.core.TransportConfiguration;
 import org.apache.activemq.artemis.core.config.Configuration;
+import org.apache.activemq.artemis.core.config.WildcardConfiguration;
 import org.apache.activemq.artemis.core.config.impl.ConfigurationImpl;
 import org.apache.activemq.artemis.core.remoting.impl.netty.NettyAcceptorFactory;
 import org.apache.activemq.artemis.core.server.ActiveMQServer;
@@ -34,10 +35,16 @@ public final class Broker implements AutoCloseable {
         acceptor.put("host", "127.0.0.1");
         acceptor.put("port", port);
         acceptor.put("protocols", "MQTT");
+        WildcardConfiguration levels = new WildcardConfiguration();
+        levels.setDelimiter(
+                '/'); // its own is the dot, which would split the level oven-1.door-open
+        levels.setSingleWord('+');
+        levels.setAnyWords('#');
         Configuration configuration =
                 new ConfigurationImpl()
                         .setPersistenceEnabled(false)
                         .setSecurityEnabled(false)
+                        .setWildCardConfiguration(levels)
                         .setJMXManagementEnabled(false)
                         .setJournalBufferTimeout_NIO(100_000)
                         .setThreadPoolMaxSize(8)
