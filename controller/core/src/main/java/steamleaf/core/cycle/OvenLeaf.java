@@ -66,6 +66,12 @@ public final class OvenLeaf {
      */
     private static final double AGREE_DEVIATIONS = 3.0;
 
+    /**
+     * Wetter leaf that is not being dried is on its way, not at its end; wet basis. Engineering
+     * choice.
+     */
+    private static final double NEAR_BAND = 0.10;
+
     private static final double AHEAD_EVERY_S = 30.0;
     private static final double CARRY_OVER_EVERY_S = 10.0;
 
@@ -327,8 +333,11 @@ public final class OvenLeaf {
             case TimeToTarget.Later _ -> {}
         }
         boolean last = endMoisture < band.highest();
+        boolean landed = Double.isNaN(endMoisture) && now.mean() < NEAR_BAND;
         double probability =
-                last ? band.probability(endMoisture, landsSd) : now.inBandProbability();
+                last
+                        ? band.probability(endMoisture, landsSd)
+                        : landed ? now.inBandProbability() : Double.NaN;
         return new MoistureView(
                 now.mean(),
                 now.sd(),
