@@ -276,7 +276,8 @@ public final class Guard {
                 boolean trip =
                         (flags[i] & GuardState.LATCHED) != 0 && slots.rule(i).latch() == Latch.TRIP;
                 boolean asked =
-                        in.requests().resets().contains(slots.unit(i))
+                        slots.rule(i).opensContactor() // stands in the way of every unit
+                                || in.requests().resets().contains(slots.unit(i))
                                 || in.requests().resets().contains(UnitId.LINE);
                 if (trip && asked) {
                     if ((flags[i] & GuardState.PRESENT) != 0) {

@@ -9,7 +9,8 @@ import steamleaf.core.reading.UnitId;
  *
  * @param starts start or resume of the steamer or an oven: lifts interlocks whose cause is gone and
  *     permits heat, steam and belt of that unit
- * @param resets reset of a unit's trips whose cause is gone; {@code LINE} resets every unit's
+ * @param resets reset of all trips that hold this unit's heat or steam off and whose cause is gone,
+ *     those of the contactor included; {@code LINE} resets every unit's
  * @param stops heat, steam and belt off in this same cycle, never refused; {@code LINE} stops all
  *     units and opens the contactor
  */

@@ -473,6 +473,22 @@ class GuardTest {
         assertFalse(rig.state.tripped(OVEN_1), rig::story);
     }
 
+    @Test
+    void aResetOfAnOvenLetsGoOfWhatOpenedItsContactorButNotOfAnotherOvensTrip() {
+        Rig rig = new Rig(2).running();
+        rig.force(UnitId.LINE, Quantity.EMERGENCY_STOP_HEALTHY, 0);
+        rig.force(UnitId.oven(2), Quantity.HIGH_LIMIT_HEALTHY, 0);
+        rig.run(2);
+        rig.heal(UnitId.LINE, Quantity.EMERGENCY_STOP_HEALTHY);
+        rig.heal(UnitId.oven(2), Quantity.HIGH_LIMIT_HEALTHY);
+        rig.run(2);
+        assertTrue(rig.state.tripped(OVEN_1), rig::story);
+        rig.askReset(OVEN_1);
+        rig.run(1);
+        assertFalse(rig.state.tripped(OVEN_1), rig::story);
+        assertTrue(rig.state.tripped(UnitId.oven(2)), rig::story);
+    }
+
     // fans, extractor, hood
 
     @Test
