@@ -147,14 +147,23 @@ public final class Live {
                 Words.rounded(view.inBandProbability(), 1e4));
     }
 
-    /** The most pressing one: overdue and due soonest first, a hand sample last. */
-    private static UnitLive.@Nullable Prompt prompt(List<Prompt> prompts, double nowS) {
+    /**
+     * The most pressing one: overdue and due soonest first, a hand sample last. While a batch is
+     * held, what belongs to its running (turning, a press for heat) waits until it runs again.
+     */
+    static @Nullable Prompt mostPressing(List<Prompt> prompts) {
+        boolean held = prompts.stream().anyMatch(p -> p.kind() == PromptKind.RESUME_OR_ABORT);
         Prompt first = null;
         for (Prompt prompt : prompts) {
-            if (first == null || urgency(prompt) < urgency(first)) {
+            if (first == null || urgency(prompt, held) < urgency(first, held)) {
                 first = prompt;
             }
         }
+        return first;
+    }
+
+    private static UnitLive.@Nullable Prompt prompt(List<Prompt> prompts, double nowS) {
+        Prompt first = mostPressing(prompts);
         return first == null
                 ? null
                 : new UnitLive.Prompt(
@@ -167,8 +176,22 @@ public final class Live {
                         promptText(first));
     }
 
-    private static double urgency(Prompt prompt) {
-        return prompt.kind() == PromptKind.HAND_SAMPLE ? Double.MAX_VALUE : prompt.dueS();
+    private static double urgency(Prompt prompt, boolean held) {
+        return switch (prompt.kind()) {
+            case TAKE_OUT_AND_SPREAD, TAKE_OUT -> prompt.dueS();
+            case RESUME_OR_ABORT -> Double.MAX_VALUE;
+            case HAND_SAMPLE -> held ? Double.POSITIVE_INFINITY : Double.MAX_VALUE;
+            case STEAM_READY,
+                    FEED,
+                    COOL_AND_LOAD,
+                    TURN,
+                    PUT_BACK,
+                    WEIGH,
+                    PACK,
+                    PRESS_CONFIRM,
+                    PRESS_RESET ->
+                    held ? Double.POSITIVE_INFINITY : prompt.dueS();
+        };
     }
 
     static Because promptText(Prompt prompt) {
