@@ -37,6 +37,7 @@ import steamleaf.contract.JournalRecord;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.StandIn;
+import steamleaf.contract.StandInSays;
 import steamleaf.contract.Status;
 import steamleaf.contract.Topics;
 import steamleaf.contract.UnitLive;
@@ -301,6 +302,7 @@ public final class Intake implements Asking, AutoCloseable {
                 new MqttSubscription(topics.unit("x").replaceAll("x$", "+"), 0),
                 new MqttSubscription(topics.alarm("x").replaceAll("x$", "+"), 1),
                 new MqttSubscription(topics.record(store), 1),
+                new MqttSubscription(StandInSays.topic(site), 1),
                 new MqttSubscription(topics.answer(client()), 1),
             };
             client.subscribe(wanted).waitForCompletion(CONNECT_MS);
@@ -372,6 +374,8 @@ public final class Intake implements Asking, AutoCloseable {
                 record(Codec.read(bytes, JournalRecord.class));
             } else if (topic.equals(topics.answer(client()))) {
                 answer(Codec.read(bytes, AnswerMessage.class));
+            } else if (topic.equals(StandInSays.topic(site))) {
+                live.helper(gone ? null : Codec.read(bytes, StandInSays.class).text());
             } else if (topic.equals(topics.status())) {
                 live.status(gone ? null : Codec.read(bytes, Status.class));
             } else if (topic.equals(topics.line())) {

@@ -5,8 +5,8 @@ import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.Condition;
 import java.util.concurrent.locks.ReentrantLock;
+import java.util.function.Consumer;
 import java.util.function.LongSupplier;
-import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.LineDescription;
@@ -47,6 +47,7 @@ public final class Live {
      * @param revision goes up with every change
      * @param records goes up with every committed batch of journal records that held an event
      * @param trouble why the record may be incomplete, null when nothing is known
+     * @param helper what the simulated helper did or read last, null on a real line
      */
     public record Now(
             long revision,
@@ -57,9 +58,10 @@ public final class Live {
             Map<String, RecipeDescription> recipes,
             Map<String, Heard> units,
             Map<String, AlarmLive> alarms,
-            @Nullable String trouble) {
+            @Nullable String trouble,
+            @Nullable String helper) {
         static final Now NOTHING =
-                new Now(0, 0, false, null, null, Map.of(), Map.of(), Map.of(), null);
+                new Now(0, 0, false, null, null, Map.of(), Map.of(), Map.of(), null, null);
 
         public boolean controllerUp() {
             return brokerUp && status != null && status.up();
@@ -69,137 +71,79 @@ public final class Live {
             Heard heard = units.get(name);
             return heard == null ? null : heard.live();
         }
+    }
 
-        private Now next() {
+    /** The next moment while it is being made. */
+    private static final class Draft {
+        private long records;
+        private boolean brokerUp;
+        private @Nullable Status status;
+        private @Nullable LineDescription line;
+        private Map<String, RecipeDescription> recipes;
+        private Map<String, Heard> units;
+        private Map<String, AlarmLive> alarms;
+        private @Nullable String trouble;
+        private @Nullable String helper;
+
+        Draft(Now now) {
+            records = now.records;
+            brokerUp = now.brokerUp;
+            status = now.status;
+            line = now.line;
+            recipes = now.recipes;
+            units = now.units;
+            alarms = now.alarms;
+            trouble = now.trouble;
+            helper = now.helper;
+        }
+
+        Now made(long revision) {
             return new Now(
-                    revision + 1, records, brokerUp, status, line, recipes, units, alarms, trouble);
+                    revision, records, brokerUp, status, line, recipes, units, alarms, trouble,
+                    helper);
         }
     }
 
     public void broker(boolean up) {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                up,
-                                n.status,
-                                n.line,
-                                n.recipes,
-                                n.units,
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.brokerUp = up);
     }
 
     public void status(@Nullable Status status) {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                status,
-                                n.line,
-                                n.recipes,
-                                n.units,
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.status = status);
     }
 
     public void line(@Nullable LineDescription line) {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                n.status,
-                                line,
-                                n.recipes,
-                                n.units,
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.line = line);
     }
 
     public void recipe(String name, @Nullable RecipeDescription recipe) {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                n.status,
-                                n.line,
-                                with(n.recipes, name, recipe),
-                                n.units,
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.recipes = with(draft.recipes, name, recipe));
     }
 
     /** {@code retained}: an old message that the broker kept, whose age nobody knows. */
     public void unit(String name, @Nullable UnitLive unit, boolean retained) {
         Heard heard = unit == null ? null : new Heard(unit, retained ? null : nowNs());
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                n.status,
-                                n.line,
-                                n.recipes,
-                                with(n.units, name, heard),
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.units = with(draft.units, name, heard));
     }
 
     public void alarm(String id, @Nullable AlarmLive alarm) {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                n.status,
-                                n.line,
-                                n.recipes,
-                                n.units,
-                                with(n.alarms, id, alarm),
-                                n.trouble));
+        change(draft -> draft.alarms = with(draft.alarms, id, alarm));
+    }
+
+    /** What the simulated helper says; null when the broker has forgotten it. */
+    public void helper(@Nullable String words) {
+        change(draft -> draft.helper = words);
     }
 
     /** Events have been committed to the store. */
     public void recorded() {
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records + 1,
-                                n.brokerUp,
-                                n.status,
-                                n.line,
-                                n.recipes,
-                                n.units,
-                                n.alarms,
-                                n.trouble));
+        change(draft -> draft.records++);
     }
 
     public void trouble(@Nullable String sentence) {
-        if (java.util.Objects.equals(now.trouble, sentence)) {
-            return;
+        if (!java.util.Objects.equals(now.trouble, sentence)) {
+            change(draft -> draft.trouble = sentence);
         }
-        change(
-                n ->
-                        new Now(
-                                n.revision,
-                                n.records,
-                                n.brokerUp,
-                                n.status,
-                                n.line,
-                                n.recipes,
-                                n.units,
-                                n.alarms,
-                                sentence));
     }
 
     /**
@@ -235,10 +179,12 @@ public final class Live {
         return closed;
     }
 
-    private void change(UnaryOperator<Now> how) {
+    private void change(Consumer<Draft> how) {
         lock.lock();
         try {
-            now = how.apply(now).next();
+            Draft draft = new Draft(now);
+            how.accept(draft);
+            now = draft.made(now.revision + 1);
             changed.signalAll();
         } finally {
             lock.unlock();

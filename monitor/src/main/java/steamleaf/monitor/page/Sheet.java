@@ -196,6 +196,12 @@ public final class Sheet {
         return now.line();
     }
 
+    /** What the simulated helper did or read last; empty on a real line. */
+    public String helper() {
+        String words = now.helper();
+        return standIn() && words != null ? words : "";
+    }
+
     public boolean standIn() {
         return now.controllerUp() && Objects.requireNonNull(now.status()).standIn();
     }
