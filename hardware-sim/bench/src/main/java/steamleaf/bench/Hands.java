@@ -4,6 +4,7 @@ import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -71,6 +72,10 @@ final class Hands {
     private final Map<String, LeafSpec> leaf = new HashMap<>();
     private final Map<UnitId, Integer> resumed = new HashMap<>();
     private final List<Later> later = new ArrayList<>();
+
+    /** Jobs whose part for the mind was left to others, by prompt. */
+    private final Map<String, Job> leftToOthers = new LinkedHashMap<>();
+
     private @Nullable Job running;
     private Help help;
     private int doing;
@@ -87,8 +92,23 @@ final class Hands {
         this.told = told;
     }
 
+    /** Who begins to do everything also does what was left to others and still waits. */
     void help(Help now) {
         help = now;
+        if (now == Help.ALL) {
+            leftToOthers.forEach(this::takeOver);
+            leftToOthers.clear();
+        }
+    }
+
+    private void takeOver(String promptId, Job job) {
+        for (OvenSlot slot : talk.floor().slots()) {
+            Batch batch = slot.batch();
+            if (batch != null
+                    && batch.prompts().stream().anyMatch(open -> open.id().equals(promptId))) {
+                waiting.add(job.ofTheMind());
+            }
+        }
     }
 
     /** From now on this hears what the hands did and read. */
@@ -185,8 +205,21 @@ final class Hands {
             doing++;
             if (doing == job.steps.size()) {
                 running = null;
+                keepWhatIsLeft(job);
                 return;
             }
+        }
+    }
+
+    private void keepWhatIsLeft(Job job) {
+        String prompt = job.prompt;
+        if (prompt == null || !job.leftSomething) {
+            return;
+        }
+        if (help == Help.ALL) {
+            takeOver(prompt, job);
+        } else {
+            leftToOthers.put(prompt, job);
         }
     }
 
@@ -206,6 +239,7 @@ final class Hands {
         int oven = batch.oven().number();
         String id = batch.id();
         Job job = new Job();
+        job.prompt = prompt.id();
         switch (prompt.kind()) {
             case STEAM_READY -> job.pause(REACH_S).press(Button.CONFIRM);
             case FEED -> {
@@ -387,7 +421,21 @@ final class Hands {
     /** The steps of one errand, in order. */
     private final class Job {
         private final List<Step> steps = new ArrayList<>();
+        private final List<Runnable> minds = new ArrayList<>();
         private double massKg = Double.NaN;
+
+        /** What it answers, null for what nobody asked for. */
+        private @Nullable String prompt;
+
+        /** Some of it was left to whoever sits at the panel. */
+        private boolean leftSomething;
+
+        /** Only the part for the mind, once more. */
+        Job ofTheMind() {
+            Job again = new Job();
+            minds.forEach(mind -> again.mind(mind).pause(PRESS_S));
+            return again;
+        }
 
         Job pause(double forS) {
             double[] untilS = {Double.NaN};
@@ -428,10 +476,13 @@ final class Hands {
 
         /** Only where the hands also think. */
         Job mind(Runnable act) {
+            minds.add(act);
             steps.add(
                     _ -> {
                         if (help == Help.ALL) {
                             act.run();
+                        } else {
+                            leftSomething = true;
                         }
                         return true;
                     });

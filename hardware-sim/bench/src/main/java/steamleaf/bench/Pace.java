@@ -78,15 +78,18 @@ final class Pace {
         }
     }
 
-    /** The hands are done with what they can do, and somebody is asked for something. */
+    /** Something is armed, or the hands have done what they can and somebody is asked for more. */
     private boolean isPersonAwaited() {
         if (hands.help() == Hands.Help.ALL) {
             return false;
         }
+        if (rig.floor().armed() != null) {
+            return true; // ten seconds to the machine are ten seconds, whatever the hands do
+        }
         if (hands.busy()) {
             return false;
         }
-        if (!somebodyCame || rig.floor().armed() != null) {
+        if (!somebodyCame) {
             return true;
         }
         for (OvenSlot slot : rig.floor().slots()) {

@@ -133,7 +133,7 @@ final class Rig implements Talk, AutoCloseable {
         UnitId id = unitOf(unit);
         inbox.offer(
                 new CommandMessage(
-                        "hands-" + ++commands,
+                        "hands-" + start + "-" + ++commands,
                         "hands",
                         PERSON,
                         start,
