@@ -74,6 +74,7 @@ public final class BenchCommand {
         BenchRun.Order order = new BenchRun.Order(config, recipe, seed, plant, faults);
         for (long i = 0; i < warm; i++) {
             Path scrap = to.resolve("warming");
+            remove(scrap); // of a run that was broken off
             BenchRun.run(order, scrap, to.resolve("warming.csv"));
             remove(scrap);
             Files.delete(to.resolve("warming.csv"));
