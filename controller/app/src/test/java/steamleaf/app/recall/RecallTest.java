@@ -92,7 +92,8 @@ final class RecallTest {
                                         Double.NaN,
                                         Double.NaN,
                                         "")),
-                        8);
+                        8,
+                        true);
         Floor floor =
                 new Floor(
                         new Stock(

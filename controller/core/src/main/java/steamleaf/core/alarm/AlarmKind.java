@@ -235,12 +235,12 @@ public enum AlarmKind {
                     .respond(1_800)
                     .means("the moisture estimate widens")),
     PRESSURE_SENSOR_BAD(
-            new Def(LOW, READING, LINE)
+            new Def(MEDIUM, READING, LINE)
                     .quantities(Quantity.ROOM_PRESSURE_KPA)
                     .on(30)
                     .off(30)
-                    .respond(3_600)
-                    .means("the boiling point is guessed, the steam dose less certain")),
+                    .respond(600)
+                    .means("no steam: the boiling point is not known")),
     ROOM_SENSOR_BAD(
             new Def(LOW, READING, LINE)
                     .quantities(Quantity.ROOM_C, Quantity.ROOM_RH)
@@ -273,6 +273,10 @@ public enum AlarmKind {
                     .off(60)
                     .respond(300)
                     .means("wet leaf that is too warm smells stewed and goes brown")),
+    STEAM_FLOOR_MISSED(
+            new Def(MEDIUM, BATCH, STEAMER)
+                    .respond(300)
+                    .means("enzymes go on: the leaf reddens while it dries")),
     HELD_TOO_LONG(
             new Def(MEDIUM, BATCH, OVEN, STEAMER)
                     .respond(600)

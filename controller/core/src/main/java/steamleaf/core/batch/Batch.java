@@ -12,6 +12,7 @@ import steamleaf.core.reading.UnitId;
  * @param number its number, unique on this line for ever
  * @param dwellS time under steam, adjusted for ripeness
  * @param sampleAskedIn the last operation in which a hand sample was asked for, -1 for none
+ * @param belowFloor it left the steam with a dose below the enzyme floor
  */
 public record Batch(
         String id,
@@ -23,7 +24,8 @@ public record Batch(
         Charge charge,
         List<Prompt> prompts,
         List<Sample> samples,
-        int sampleAskedIn) {
+        int sampleAskedIn,
+        boolean belowFloor) {
     public Batch {
         prompts = List.copyOf(prompts);
         samples = List.copyOf(samples);
@@ -80,21 +82,34 @@ public record Batch(
     }
 
     Batch with(Procedure p) {
-        return new Batch(
-                id, number, oven, recipe, dwellS, p, charge, prompts, samples, sampleAskedIn);
+        return changed(p, charge, prompts, samples, sampleAskedIn, belowFloor);
     }
 
     Batch with(Charge c) {
-        return new Batch(
-                id, number, oven, recipe, dwellS, procedure, c, prompts, samples, sampleAskedIn);
+        return changed(procedure, c, prompts, samples, sampleAskedIn, belowFloor);
     }
 
     Batch withPrompts(List<Prompt> p) {
-        return new Batch(
-                id, number, oven, recipe, dwellS, procedure, charge, p, samples, sampleAskedIn);
+        return changed(procedure, charge, p, samples, sampleAskedIn, belowFloor);
     }
 
     Batch withSamples(List<Sample> s, int askedIn) {
-        return new Batch(id, number, oven, recipe, dwellS, procedure, charge, prompts, s, askedIn);
+        return changed(procedure, charge, prompts, s, askedIn, belowFloor);
+    }
+
+    /** The leaf is out of the steam and on the bench. */
+    Batch steamed(boolean floorReached) {
+        return changed(
+                procedure, charge.at(Place.BENCH), prompts, samples, sampleAskedIn, !floorReached);
+    }
+
+    private Batch changed(
+            Procedure p,
+            Charge c,
+            List<Prompt> asked,
+            List<Sample> taken,
+            int askedIn,
+            boolean below) {
+        return new Batch(id, number, oven, recipe, dwellS, p, c, asked, taken, askedIn, below);
     }
 }

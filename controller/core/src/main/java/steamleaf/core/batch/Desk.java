@@ -249,7 +249,8 @@ final class Desk {
                         charge,
                         List.of(),
                         List.of(),
-                        -1);
+                        -1,
+                        false);
         change.stock(change.stock().allotting(plan.portions()));
         change.keep(batch);
         change.event(

@@ -291,14 +291,15 @@ final class Progress {
     }
 
     private static Batch steamed(Change change, Batch batch) {
+        boolean floorReached = change.sight.steamFloorReached();
         change.event(
                 new Event.LeafSteamed(
                         batch.id(),
                         batch.dwellS(),
                         change.sight.steamLogReduction(),
-                        change.sight.steamFloorReached(),
+                        floorReached,
                         change.sight.boilingC()));
-        return Ways.next(change, batch.with(batch.charge().at(Place.BENCH)));
+        return Ways.next(change, batch.steamed(floorReached));
     }
 
     // ---- drying

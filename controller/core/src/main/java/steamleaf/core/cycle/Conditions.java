@@ -88,6 +88,9 @@ final class Conditions {
                 break;
             }
         }
+        if (batch.belowFloor() && isCooledOnBench(batch)) {
+            found.add(new AlarmCondition(UnitId.STEAMER, AlarmKind.STEAM_FLOOR_MISSED));
+        }
         boolean waits = batch.isIn(ProcedureState.HELD) || batch.isIn(ProcedureState.STOPPED);
         double inStateS = nowS - batch.procedure().stateSinceS();
         if (waits && batch.charge().place() == Place.OVEN && inStateS >= settings.spreadAfterS()) {
@@ -106,6 +109,12 @@ final class Conditions {
         if (near && leaf.deviation() > UNSURE_DEVIATION) {
             found.add(new AlarmCondition(oven, AlarmKind.MOISTURE_UNSURE));
         }
+    }
+
+    /** Just out of the steam, when something can still be done about it. */
+    private static boolean isCooledOnBench(Batch batch) {
+        return batch.operation() instanceof Operation.CoolOnBench
+                && !batch.isIn(ProcedureState.ABORTED);
     }
 
     private static boolean isDrying(Batch batch) {

@@ -222,8 +222,8 @@ public enum Rule {
                     .after(2.0)
                     .hardWired("low-water cut-out and the boiler's own controls")
                     .notTimed(
-                            "not timed: no steam does no harm; the valves close so that it does"
-                                    + " not come back unasked")
+                            "not timed: no steam does no harm; when it is back the valves may open"
+                                    + " again without a press, hood and bolt still proven")
                     .provenBy("each day by use")),
     CHEST_ABOVE_BOILING(
             steamer("S-9", ALARM_ONLY, FOLLOWS, Reason.CHEST_ABOVE_BOILING)

@@ -13,6 +13,9 @@ import java.util.function.Predicate;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import steamleaf.core.alarm.AlarmKey;
+import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.ArmedAction;
 import steamleaf.core.batch.Basis;
@@ -37,6 +40,7 @@ import steamleaf.core.reading.UnitId;
 class LineTest {
     private final TinyLine line = new TinyLine(1);
 
+    private static final double PRESSURE_THAT_NOBODY_BELIEVES_KPA = 100.0;
     private static final double NIGHT_S = 14 * 3600.0;
 
     private boolean happened(Predicate<Event> what) {
@@ -192,6 +196,66 @@ class LineTest {
         line.press(Button.CONFIRM);
         line.run(3.0);
         assertTrue(line.state.guard().heatAllowed(OVEN_1), line::story);
+    }
+
+    @Test
+    void leafThatLeftTheSteamBelowTheEnzymeFloorIsToldUntilItIsLoaded() {
+        line.each =
+                () -> {
+                    if (line.state.floor().inSteamer() != null
+                            && !(line.batch(OVEN_1).phase() instanceof Phase.HeatingChest)) {
+                        line.chestC = Math.min(line.chestC, 80.0); // cold steam
+                    }
+                };
+        line.start(OVEN_1, "standard", 5.0);
+        line.runWithHands(
+                OVEN_1, 7200.0, () -> line.batch(OVEN_1).phase() instanceof Phase.Spreading);
+        line.run(2.0);
+        assertTrue(
+                happened(e -> e instanceof Event.LeafSteamed steamed && !steamed.floorReached()),
+                line::story);
+        assertTrue(floorMissedStands(), line::story);
+
+        line.runWithHands(OVEN_1, 7200.0, () -> line.batch(OVEN_1).phase() instanceof Phase.Drying);
+        line.run(2.0);
+        assertFalse(floorMissedStands(), line::story);
+    }
+
+    @Test
+    void leafThatWasSteamedEnoughRaisesNoAlarmOfIt() {
+        line.start(OVEN_1, "light", 5.0);
+        line.runWithHands(
+                OVEN_1, 7200.0, () -> line.batch(OVEN_1).phase() instanceof Phase.Spreading);
+        line.run(2.0);
+        assertTrue(
+                happened(e -> e instanceof Event.LeafSteamed steamed && steamed.floorReached()),
+                line::story);
+        assertFalse(floorMissedStands(), line::story);
+    }
+
+    @Test
+    void withoutTheBarometerTheBoilingPointIsUnknownAndThereIsNoSteam() {
+        line.start(OVEN_1, "standard", 5.0);
+        line.runWithHands(
+                OVEN_1, 7200.0, () -> line.batch(OVEN_1).phase() instanceof Phase.HeatingChest);
+        line.runUntil("steam", 30.0, () -> line.last.outputs().steamValve());
+        line.forced.put(
+                new Channel(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA),
+                new Reading(PRESSURE_THAT_NOBODY_BELIEVES_KPA, Quality.NO_ANSWER));
+        line.run(1.0 + 4.0); // the next second, then the end of the valve's window
+        for (int i = 0; i < 100; i++) {
+            line.step();
+            assertFalse(line.last.outputs().steamValve(), line::story);
+        }
+    }
+
+    private boolean floorMissedStands() {
+        AlarmKey key = new AlarmKey(UnitId.STEAMER, AlarmKind.STEAM_FLOOR_MISSED);
+        return line.state.alarms().standing().stream()
+                .anyMatch(
+                        status ->
+                                status.alarm().equals(key)
+                                        && status.stage() == AlarmStage.UNACKNOWLEDGED);
     }
 
     // ---- restart
