@@ -107,7 +107,8 @@ public final class ConfigFile {
                     "A warning after the limit would warn nobody");
         }
         freshness.end();
-        Config.Buttons buttons = buttons(root.block("buttons", ""));
+        Block buttonBlock = root.block("buttons", "");
+        Config.Buttons buttons = buttons(buttonBlock);
         Block steamer = root.block("steamer", "");
         SteamerSettings steamerSettings = steamer(steamer);
         LoopSettings chestLoop = loop(steamer.block("loop", ""));
@@ -135,6 +136,8 @@ public final class ConfigFile {
                         batch(root, ovens, steamerSettings, recipes, warningH, limitH),
                         ovens.loops,
                         chestLoop);
+        Config.Mqtt mqtt = mqtt(root.block("mqtt", ""));
+        panelIsNear(buttonBlock, buttons, mqtt);
         Config config =
                 new Config(
                         site,
@@ -145,7 +148,7 @@ public final class ConfigFile {
                         wiring,
                         buttons,
                         journal(root.block("journal", "")),
-                        mqtt(root.block("mqtt", "")),
+                        mqtt,
                         metrics(root.block("metrics", "")));
         root.end();
         return config;
@@ -190,6 +193,19 @@ public final class ConfigFile {
         }
         block.end();
         return new Config.Buttons(fitted, fitted ? null : panel);
+    }
+
+    /** The panel is known by its name alone until there are accounts. */
+    private static void panelIsNear(Block block, Config.Buttons buttons, Config.Mqtt mqtt) {
+        boolean named = !mqtt.host().isEmpty();
+        if (!buttons.fitted() && named && !Config.LOOPBACK.contains(mqtt.host())) {
+            block.wrong(
+                    "atMachine",
+                    "false",
+                    "true, or mqtt.host one of " + String.join(", ", Config.LOOPBACK),
+                    "Whoever reaches the broker can write the panel's name, and there are no"
+                            + " accounts yet");
+        }
     }
 
     private static SteamerSettings steamer(Block block) {

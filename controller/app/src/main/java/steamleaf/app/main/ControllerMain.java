@@ -113,8 +113,8 @@ public final class ControllerMain {
     }
 
     private int controlAlone(Path folder) throws IOException {
-        Runtime.getRuntime().addShutdownHook(new Thread(this::end, "steamleaf-end"));
         Context board = Pi4JBoard.open();
+        Runtime.getRuntime().addShutdownHook(new Thread(this::end, "steamleaf-end"));
         try (Hardware hardware = Hardware.open(board, config.wiring())) {
             return withHardware(hardware, folder);
         } finally {

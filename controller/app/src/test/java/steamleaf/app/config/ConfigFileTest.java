@@ -1,5 +1,6 @@
 package steamleaf.app.config;
 
+import static org.junit.jupiter.api.Assertions.assertDoesNotThrow;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
@@ -94,6 +95,21 @@ final class ConfigFileTest {
         assertTrue(
                 missing || problems.stream().anyMatch(problem -> problem.startsWith(place)),
                 () -> place + "\n" + String.join("\n", problems));
+    }
+
+    @Test
+    void aPanelInPlaceOfTheButtonsNeedsTheBrokerOnTheSameComputer() {
+        String panel =
+                ConfigFile.stock()
+                        .replaceFirst("atMachine: true", "atMachine: false\n  panel: wall");
+        assertDoesNotThrow(() -> parse(panel));
+
+        List<String> problems = problems(panel.replaceFirst("host: 127.0.0.1", "host: broker"));
+        assertEquals(1, problems.size(), () -> String.join("\n", problems));
+        assertTrue(
+                problems.getFirst()
+                        .contains("buttons.atMachine = false, allowed: true, or mqtt.host one of"),
+                problems.getFirst());
     }
 
     @Test

@@ -620,7 +620,7 @@ public enum Rule {
     public String letGoBy() {
         return switch (row.latch) {
             case TRIP -> "reset at the machine, armed on the page; then start";
-            case INTERLOCK -> "start at the machine";
+            case INTERLOCK -> "confirm at the machine; start, if the batch was held meanwhile";
             case FOLLOWS -> "nobody: by itself";
         };
     }

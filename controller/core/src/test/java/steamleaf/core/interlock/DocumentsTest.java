@@ -100,8 +100,8 @@ class DocumentsTest {
                 - *Off* means heat, steam and belt. Fans and extractor run on for 60 s after heat or steam (the fan only while the door
                   is closed), unless the cause is like a fire. Off is never refused, in any state, and there is no bypass.
                 - **trip**: stays until a person, once the cause is gone, resets it at the machine; the start is a further press.
-                  **interlock**: goes with its cause, but the unit needs a press of *start* at the machine. **follows**: comes and goes
-                  with its cause.
+                  **interlock**: goes with its cause, but the unit needs a press at the machine: *confirm*, or *start* to resume a
+                  batch that was held meanwhile. **follows**: comes and goes with its cause.
                 - Every trip and interlock takes back the unit's *start*. Nothing is started after a restart of the controller.
                 - The first trip of a group is kept as *first-out*: of the same unit, or any that opens the contactor. Within one cycle
                   the upper row came first.
