@@ -112,6 +112,32 @@ final class Outside implements AutoCloseable {
                         });
     }
 
+    /** Everything heard behind the first {@code from} lines. */
+    List<Message> heardFrom(int from) {
+        List<Message> found = new ArrayList<>();
+        List<String> lines = sub.said().all();
+        for (String line : lines.subList(from, lines.size())) {
+            Message message = message(line);
+            if (message != null) {
+                found.add(message);
+            }
+        }
+        return found;
+    }
+
+    /** Waits for an empty message on the topic: what was retained there is gone. */
+    void awaitEmpty(String topic, int from) {
+        sub.said()
+                .await(
+                        "an empty message on " + topic,
+                        Child.PATIENCE,
+                        lines ->
+                                lines.subList(from, lines.size()).stream()
+                                        .filter(line -> line.strip().endsWith(" " + topic))
+                                        .findFirst()
+                                        .orElse(null));
+    }
+
     /** The newest live state of a unit. */
     JsonNode unit(String unit) {
         String topic = AT + "unit/" + unit;
