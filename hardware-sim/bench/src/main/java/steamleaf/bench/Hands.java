@@ -459,11 +459,18 @@ final class Hands {
                     _ -> {
                         act.run();
                         if (words != null) {
-                            told.accept(words);
+                            told.accept(words + weighed());
                         }
                         return true;
                     });
             return this;
+        }
+
+        /** The reading stays in view until the errand is over: whoever answers needs it. */
+        private String weighed() {
+            return Double.isNaN(massKg)
+                    ? ""
+                    : String.format(Locale.ROOT, "; the bench scale showed %.3f kg", massKg);
         }
 
         Job open(int oven) {

@@ -38,7 +38,9 @@ final class Stream {
                     "alarms",
                     "samples",
                     "record",
-                    "planning");
+                    "planning",
+                    "leafsay",
+                    "leaf");
 
     /** Parts that ask the store are made again at most this often. */
     private static final Map<String, Long> AT_MOST_NS =
@@ -46,6 +48,8 @@ final class Stream {
                     "figure", TimeUnit.SECONDS.toNanos(1),
                     "record", TimeUnit.SECONDS.toNanos(3),
                     "samples", TimeUnit.MILLISECONDS.toNanos(500),
+                    "leafsay", TimeUnit.MILLISECONDS.toNanos(500),
+                    "leaf", TimeUnit.MILLISECONDS.toNanos(500),
                     "alarms", TimeUnit.MILLISECONDS.toNanos(500));
 
     /** After this long without news ages are looked at again. */
