@@ -69,6 +69,7 @@ public final class Monitor implements AutoCloseable {
      * yet is waited for.
      *
      * @throws IllegalArgumentException when the address to listen on is not this machine's own
+     * @throws IllegalStateException when the port is taken
      */
     public static Monitor start(MonitorSettings settings) {
         String refusal = Access.refusal(settings.httpBind());
@@ -77,6 +78,16 @@ public final class Monitor implements AutoCloseable {
         }
         Monitor monitor = new Monitor(settings);
         monitor.web.start();
+        if (!monitor.web.isRunning()) { // it only logs why
+            monitor.store.close();
+            monitor.meters.close();
+            throw new IllegalStateException(
+                    "http.port = "
+                            + settings.httpPort()
+                            + " on "
+                            + settings.httpBind()
+                            + " is taken, allowed: a free port");
+        }
         monitor.taking.start();
         return monitor;
     }

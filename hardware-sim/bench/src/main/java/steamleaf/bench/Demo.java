@@ -17,6 +17,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.function.IntFunction;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Language;
 import steamleaf.monitor.Monitor;
@@ -47,6 +48,9 @@ public final class Demo {
                         List.of("fresh", "empty"));
         long speed = options.whole("speed", 60, 1, LineProcess.MOST_SPEED);
         long port = options.whole("port", 0, 0, 65535);
+        if (port != 0 && tryPort((int) port) == null) {
+            options.mistake("--port " + port + " is taken on 127.0.0.1, allowed: a free port");
+        }
         options.whole("seed", 1, 0, Long.MAX_VALUE);
         String broker = options.text("broker", "");
         if (!broker.isEmpty() && !broker.matches("[^:]+:[0-9]{1,5}")) {
@@ -92,20 +96,21 @@ public final class Demo {
         }
         Process line = new ProcessBuilder(command).redirectErrorStream(true).start();
         Runtime.getRuntime().addShutdownHook(new Thread(() -> end(line)));
-        MonitorSettings settings =
-                new MonitorSettings(
-                        LineProcess.SITE,
-                        STORE,
-                        folder.resolve("monitor.db"),
-                        "127.0.0.1",
-                        wantedPort == 0 ? freePort() : wantedPort,
-                        host,
-                        mqttPort,
-                        null,
-                        null,
-                        ZoneOffset.UTC,
-                        Language.ENGLISH,
-                        List.of("Mo", "Kei"));
+        IntFunction<MonitorSettings> settings =
+                httpPort ->
+                        new MonitorSettings(
+                                LineProcess.SITE,
+                                STORE,
+                                folder.resolve("monitor.db"),
+                                "127.0.0.1",
+                                httpPort,
+                                host,
+                                mqttPort,
+                                null,
+                                null,
+                                ZoneOffset.UTC,
+                                Language.ENGLISH,
+                                List.of("Mo", "Kei"));
         Monitor monitor = null;
         try (BufferedReader said =
                         new BufferedReader(
@@ -117,7 +122,7 @@ public final class Demo {
                                         line.getOutputStream(), StandardCharsets.UTF_8))) {
             for (String text = said.readLine(); text != null; text = said.readLine()) {
                 if (text.equals(LineProcess.LISTENING)) {
-                    monitor = Monitor.start(settings);
+                    monitor = monitor(settings, wantedPort);
                 } else if (text.equals(LineProcess.READY) && monitor != null) {
                     out.println();
                     out.println("  Open  http://127.0.0.1:" + monitor.port() + "/");
@@ -138,6 +143,22 @@ public final class Demo {
             ended.countDown();
         }
         return line.waitFor();
+    }
+
+    /**
+     * The monitor on the port that was asked for, else on the next free one; whoever takes that in
+     * the meantime makes it try again.
+     */
+    private static Monitor monitor(IntFunction<MonitorSettings> settings, int wantedPort)
+            throws IOException {
+        for (int tries = 1; wantedPort == 0 && tries < MOST_PORTS; tries++) {
+            try {
+                return Monitor.start(settings.apply(freePort()));
+            } catch (IllegalStateException e) {
+                // taken since it was looked at
+            }
+        }
+        return Monitor.start(settings.apply(wantedPort));
     }
 
     /** Passes the terminal's words on; without a terminal the demo just runs. */

@@ -8,6 +8,7 @@ import steamleaf.monitor.config.MonitorFile;
 
 /** {@code monitor --config FILE}: serves the pages until it is told to end. */
 public final class Main {
+    private static final int FAILED = 1;
     private static final int WRONG = 2;
 
     private Main() {}
@@ -19,7 +20,10 @@ public final class Main {
         }
     }
 
-    /** Exit code 2 and every mistake on a line of its own when it can't start. */
+    /**
+     * Exit code 2 and every mistake on a line of its own when the configuration is wrong, 1 when it
+     * can't start.
+     */
     static int run(String[] arguments, PrintStream out, PrintStream err)
             throws InterruptedException {
         if (arguments.length != 2 || !arguments[0].equals("--config")) {
@@ -35,12 +39,17 @@ public final class Main {
                 CountDownLatch end = new CountDownLatch(1);
                 CountDownLatch ended = new CountDownLatch(1);
                 Runtime.getRuntime().addShutdownHook(new Thread(() -> end(end, ended)));
+                int code = 0;
                 try (Monitor monitor = Monitor.start(settings)) {
                     out.println("Steamleaf monitor: " + monitor.address());
                     end.await();
+                } catch (IllegalStateException e) {
+                    err.println("The monitor does not start: " + e.getMessage());
+                    code = FAILED;
+                } finally {
+                    ended.countDown();
                 }
-                ended.countDown();
-                yield 0;
+                yield code;
             }
         };
     }
