@@ -31,30 +31,30 @@ final class Danger {
     void look(Plant plant, double elapsedS) {
         UnitTruth steamer = plant.truth(0);
         hoodS = steamer.doorOpen && steamer.steamKgPerS > STEAM_KG_PER_S ? hoodS + elapsedS : 0;
-        note(hoodS, HOOD_GRACE_S, elapsedS, plant, "steam into the open hood");
+        if (isOver(hoodS, HOOD_GRACE_S, elapsedS)) {
+            note(plant, "steam into the open hood");
+        }
         for (int oven = 1; oven < doorS.length; oven++) {
             UnitTruth truth = plant.truth(oven);
             boolean heat = truth.heaterW > HEAT_W;
             doorS[oven] = heat && truth.doorOpen ? doorS[oven] + elapsedS : 0;
             airflowS[oven] = heat && !truth.fanOn ? airflowS[oven] + elapsedS : 0;
-            note(
-                    doorS[oven],
-                    DOOR_GRACE_S,
-                    elapsedS,
-                    plant,
-                    "heat in " + truth.unit + " with its door open");
-            note(
-                    airflowS[oven],
-                    AIRFLOW_GRACE_S,
-                    elapsedS,
-                    plant,
-                    "heat in " + truth.unit + " without its fan");
+            if (isOver(doorS[oven], DOOR_GRACE_S, elapsedS)) {
+                note(plant, "heat in " + truth.unit + " with its door open");
+            }
+            if (isOver(airflowS[oven], AIRFLOW_GRACE_S, elapsedS)) {
+                note(plant, "heat in " + truth.unit + " without its fan");
+            }
         }
     }
 
-    /** Once per occurrence, when its grace is over. */
-    private void note(double lastedS, double graceS, double elapsedS, Plant plant, String what) {
-        if (lastedS > graceS && lastedS - elapsedS <= graceS && seen.size() < MOST) {
+    /** True once per occurrence, when its grace is over. */
+    private static boolean isOver(double lastedS, double graceS, double elapsedS) {
+        return lastedS > graceS && lastedS - elapsedS <= graceS;
+    }
+
+    private void note(Plant plant, String what) {
+        if (seen.size() < MOST) {
             seen.add(String.format(Locale.ROOT, "%.1f s: %s", plant.timeS(), what));
         }
     }

@@ -106,14 +106,16 @@ public final class Alarms {
 
         private boolean stands(AlarmKey key, boolean standing) {
             Readings readings = in.readings();
-            for (Quantity quantity : key.kind().quantities()) {
-                Reading reading = readings.get(key.unit(), quantity);
+            List<Quantity> quantities = key.kind().quantities();
+            for (int i = 0; i < quantities.size(); i++) {
+                Reading reading = readings.get(key.unit(), quantities.get(i));
                 if (!reading.isGood() && reading.quality() != Quality.NOT_FITTED) {
                     return true;
                 }
             }
-            for (Quantity contact : key.kind().contacts()) {
-                if (readings.isOn(key.unit(), contact)) {
+            List<Quantity> contacts = key.kind().contacts();
+            for (int i = 0; i < contacts.size(); i++) {
+                if (readings.isOn(key.unit(), contacts.get(i))) {
                     return true;
                 }
             }
