@@ -1,7 +1,7 @@
 package steamleaf.core.batch;
 
 import java.util.ArrayList;
-import java.util.HashSet;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -235,7 +235,7 @@ final class Change {
     }
 
     private static Set<UnitId> added(Set<UnitId> set, UnitId unit) {
-        Set<UnitId> to = set.isEmpty() ? new HashSet<>(4) : set;
+        Set<UnitId> to = set.isEmpty() ? new LinkedHashSet<>(4) : set;
         to.add(unit);
         return to;
     }

@@ -497,6 +497,17 @@ class ProceduresTest {
         assertTrue(line.last.stops().contains(UnitId.LINE), "again");
     }
 
+    /** The guard records them in this order, and the same cycle must give the same record. */
+    @Test
+    void severalStopsInOneCycleStayInTheOrderTheyWereAsked() {
+        List<UnitId> asked = List.of(UnitId.oven(2), UnitId.STEAMER, UnitId.LINE, OVEN_1);
+        Command[] stops =
+                asked.stream()
+                        .map(unit -> new Command.Stop(line.stamp(null), unit))
+                        .toArray(Command[]::new);
+        assertEquals(asked, List.copyOf(line.step(stops).stops()));
+    }
+
     @Test
     void aStoppedBatchNeedsAResetAndAResume() {
         drying();
