@@ -253,6 +253,7 @@ final class Hands {
                                 String.format(
                                         Locale.ROOT, "%.2f kg of leaf go onto the belt", massKg))
                         .until(() -> plant.hopperKg() <= 0)
+                        .act(() -> {}, "the last of the leaf is on the belt")
                         .pause(3)
                         .answer(prompt, null);
             }
@@ -325,7 +326,8 @@ final class Hands {
                             .weigh(() -> plant.weigh(chargeOf(id)).value())
                             .answerWithMass(prompt);
             case PACK ->
-                    job.pause(SPREAD_S)
+                    job.act(() -> {}, "the leaf of oven " + oven + " is being packed")
+                            .pause(SPREAD_S)
                             .weigh(() -> plant.pack(chargeOf(id)).value())
                             .answerWithMass(prompt);
             case TAKE_OUT_AND_SPREAD ->

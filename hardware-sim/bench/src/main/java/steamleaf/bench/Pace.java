@@ -1,12 +1,15 @@
 package steamleaf.bench;
 
+import java.util.List;
 import java.util.Locale;
 import java.util.Queue;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
+import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.Refusal;
 import steamleaf.core.cycle.UnitView;
 import steamleaf.core.reading.UnitId;
 import steamleaf.sim.fault.FaultCase;
@@ -23,6 +26,9 @@ final class Pace {
     private static final double PRESS_S = 0.6;
     private static final long CATCH_UP_NS = 50_000_000L;
 
+    /** Whoever's page was too old looks again and repeats; it must not be too old again. */
+    private static final long REPEAT_NS = 20_000_000_000L;
+
     private final Rig rig;
     private final Hands hands;
     private final LineProcess.Network network;
@@ -32,6 +38,8 @@ final class Pace {
     private final BooleanSupplier ending;
     private long speed;
     private boolean somebodyCame;
+    private boolean wasTooOld;
+    private long tooOldNs;
     private final double[] releaseAtS = new double[Button.values().length];
     private boolean ended;
 
@@ -67,7 +75,7 @@ final class Pace {
             }
             release();
             rig.cycle();
-            somebodyCame |= !rig.result().answers().isEmpty();
+            hear(rig.result().answers());
             if (cycle % LineProcess.cyclesPerLook() == 0) {
                 hands.look();
             }
@@ -78,30 +86,45 @@ final class Pace {
         }
     }
 
-    /** Something is armed, or the hands have done what they can and somebody is asked for more. */
+    private void hear(List<Answer> answers) {
+        somebodyCame |= !answers.isEmpty();
+        for (int i = 0; i < answers.size(); i++) {
+            if (answers.get(i) instanceof Answer.Refused refused
+                    && refused.reason() == Refusal.STALE) {
+                wasTooOld = true;
+                tooOldNs = System.nanoTime();
+            }
+        }
+    }
+
+    /**
+     * Something is armed, or a page was too old just now; or the hands have done what they can and
+     * somebody is asked for more, or no batch is on its way that one could wait for.
+     */
     private boolean isPersonAwaited() {
         if (hands.help() == Hands.Help.ALL) {
             return false;
         }
-        if (rig.floor().armed() != null) {
+        wasTooOld = wasTooOld && System.nanoTime() - tooOldNs < REPEAT_NS;
+        if (wasTooOld || rig.floor().armed() != null) {
             return true; // ten seconds to the machine are ten seconds, whatever the hands do
         }
         if (hands.busy()) {
             return false;
         }
-        if (!somebodyCame) {
-            return true;
-        }
+        boolean running = false;
         for (OvenSlot slot : rig.floor().slots()) {
             Batch batch = slot.batch();
-            if (batch != null
-                    && (!batch.prompts().isEmpty()
-                            || batch.isIn(ProcedureState.PLANNED)
-                            || batch.samples().stream().anyMatch(s -> s.isOpen()))) {
-                return true;
+            if (batch != null) {
+                running |= batch.isIn(ProcedureState.RUNNING);
+                if (!batch.prompts().isEmpty()
+                        || batch.isIn(ProcedureState.PLANNED)
+                        || batch.samples().stream().anyMatch(s -> s.isOpen())) {
+                    return true;
+                }
             }
         }
-        return false;
+        return !running || !somebodyCame;
     }
 
     private void press(Button button) {

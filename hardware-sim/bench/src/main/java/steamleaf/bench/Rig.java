@@ -100,6 +100,10 @@ final class Rig implements Talk, AutoCloseable {
         return line;
     }
 
+    Hardware hardware() {
+        return hardware;
+    }
+
     Controller controller() {
         return controller;
     }

@@ -189,8 +189,10 @@ final class BenchCommandTest {
         Path faults = folder.resolve("bad.yaml");
         Files.writeString(
                 faults,
-                "- {at: 100 s, component: oven-1.air, kind: melted, duration: rest}\n"
-                        + "- {at: 100 s, component: oven-7.air, kind: short, duration: rest}\n");
+                """
+                - {at: 100 s, component: oven-1.air, kind: melted, duration: rest}
+                - {at: 100 s, component: oven-7.air, kind: short, duration: rest}
+                """);
         Said said = bench("--recipe", "light", "--faults", faults.toString(), "--out", out());
         assertEquals(2, said.code());
         assertSaid(said, faults + ":1", "melted");

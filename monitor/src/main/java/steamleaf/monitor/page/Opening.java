@@ -411,6 +411,10 @@ public final class Opening {
         if (batches.isEmpty()) {
             return Words.say(language, "batches.none");
         }
+        String count =
+                batches.size() == 1
+                        ? Words.say(language, "batches.one")
+                        : Words.say(language, "batches.many", batches.size());
         return batches.stream()
                 .filter(b -> b.landedAt() != null)
                 .max(Comparator.comparing(b -> java.util.Objects.requireNonNull(b.landedAt())))
@@ -419,11 +423,11 @@ public final class Opening {
                                 Words.say(
                                         language,
                                         "batches.last",
-                                        batches.size(),
+                                        count,
                                         lowerFirst(name.apply(b)),
                                         Figures.percent(b.moisture(), 1),
                                         Figures.day(language, b.landedAt(), zone)))
-                .orElseGet(() -> Words.say(language, "batches.running", batches.size()));
+                .orElseGet(() -> Words.say(language, "batches.running", count));
     }
 
     private static String lowerFirst(String name) {

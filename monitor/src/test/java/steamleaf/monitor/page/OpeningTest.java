@@ -352,6 +352,21 @@ final class OpeningTest {
                                 null)));
     }
 
+    @Test
+    void batchesAreCountedInWords() {
+        Rows.BatchRow landed = batch(AT.plusSeconds(16_500), 0.052, "complete");
+        assertEquals(
+                "One batch. The last to land, lot 40, ended at 5.2 % on 12 May.",
+                batches(List.of(landed)));
+        assertEquals(
+                "2 batches; none has landed yet.",
+                batches(List.of(batch(null, 0.3, "running"), batch(null, 0.3, "aborted"))));
+    }
+
+    private static String batches(List<Rows.BatchRow> rows) {
+        return plain(Opening.batches(Language.ENGLISH, ZoneOffset.UTC, rows, _ -> "Lot 40"));
+    }
+
     private static Rows.LotRow lot(String id, double leftKg, double ageH, boolean packed) {
         return new Rows.LotRow(
                 id,

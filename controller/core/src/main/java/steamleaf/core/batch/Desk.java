@@ -197,7 +197,7 @@ final class Desk {
                 change.refused(
                         plan,
                         Refusal.NOT_ENOUGH_LEAF,
-                        lot.id(),
+                        lot.label(),
                         Map.of("askedKg", portion.massKg(), "leftKg", lot.leftG() / 1000.0));
                 return false;
             }
@@ -207,7 +207,7 @@ final class Desk {
                 change.refused(
                         plan,
                         Refusal.NOT_FRESH,
-                        lot.id(),
+                        lot.label(),
                         Map.of("ageH", ageH, "limitH", change.settings.freshLimitH()));
                 return false;
             }

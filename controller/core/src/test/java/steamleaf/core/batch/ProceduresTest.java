@@ -702,6 +702,7 @@ class ProceduresTest {
         Answer answer = line.tell(line.planOf(OVEN_1, "standard", new Portion(lot, 5.5)));
 
         assertEquals(Refusal.NOT_ENOUGH_LEAF, refused(answer));
+        assertEquals("Lower terrace", ((Answer.Refused) answer).subject(), "as people call it");
         assertEquals(5.5, ((Answer.Refused) answer).values().get("askedKg"));
         assertEquals(5.0, ((Answer.Refused) answer).values().get("leftKg"));
     }

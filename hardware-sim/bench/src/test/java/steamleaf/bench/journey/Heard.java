@@ -17,6 +17,10 @@ final class Heard<T> {
         notifyAll();
     }
 
+    synchronized int count() {
+        return all.size();
+    }
+
     synchronized List<T> all() {
         return List.copyOf(all);
     }

@@ -20,6 +20,10 @@ import steamleaf.contract.Codec;
 final class Outside implements AutoCloseable {
     static final String SITE = "ridge-house";
     static final String AT = "steamleaf/1/" + SITE + "/";
+
+    /** A store of its own; what the monitor gets is not listened to. */
+    static final String STORE = "notebook";
+
     private static final String SUB = "/usr/bin/mosquitto_sub";
     private static final String PUB = "/usr/bin/mosquitto_pub";
     private static final int MOST_TRIES = 40;
@@ -52,7 +56,19 @@ final class Outside implements AutoCloseable {
                                 "-q",
                                 "1",
                                 "-t",
-                                "#",
+                                AT + "+",
+                                "-t",
+                                AT + "unit/+",
+                                "-t",
+                                AT + "alarm/+",
+                                "-t",
+                                AT + "recipe/+",
+                                "-t",
+                                AT + "have/+",
+                                "-t",
+                                AT + "record/" + STORE,
+                                "-t",
+                                AT + "answer/+",
                                 "-F",
                                 "%r %t %p"));
     }
@@ -74,7 +90,7 @@ final class Outside implements AutoCloseable {
 
     /** How much was heard so far; what comes later stands behind it. */
     int now() {
-        return sub.said().all().size();
+        return sub.said().count();
     }
 
     /** Everything heard on a topic, or on all below it where it ends with a slash. */
@@ -84,7 +100,7 @@ final class Outside implements AutoCloseable {
             Message message = message(line);
             if (message != null
                     && (message.topic().equals(topic)
-                            || topic.endsWith("/") && message.topic().startsWith(topic))) {
+                            || (topic.endsWith("/") && message.topic().startsWith(topic)))) {
                 found.add(message);
             }
         }

@@ -22,7 +22,6 @@ import org.junit.jupiter.api.io.TempDir;
 /** Debian's mosquitto-clients and {@code docs/mqtt.md} are all that this client has. */
 @Timeout(value = 5, unit = TimeUnit.MINUTES)
 final class OutsideClientTest {
-    private static final String STORE = "notebook";
     private static final List<String> UNITS =
             List.of("line", "steamer", "oven-1", "oven-2", "oven-3");
 
@@ -73,16 +72,16 @@ final class OutsideClientTest {
                     "recipe " + recipe);
         }
 
-        outside.publish(Outside.AT + "have/" + STORE, "{\"n\":0}", "-r");
+        outside.publish(Outside.AT + "have/" + Outside.STORE, "{\"n\":0}", "-r");
         long last = status.path("last").longValue();
         outside.await(
-                Outside.AT + "record/" + STORE,
+                Outside.AT + "record/" + Outside.STORE,
                 0,
                 Child.PATIENCE,
                 record -> record.path("n").longValue() == last);
         long n = 0;
         List<JsonNode> got = new ArrayList<>();
-        for (Outside.Message message : outside.heard(Outside.AT + "record/" + STORE)) {
+        for (Outside.Message message : outside.heard(Outside.AT + "record/" + Outside.STORE)) {
             JsonNode record = message.json();
             if (record.path("n").longValue() > n) { // the same one may arrive twice
                 assertEquals(n + 1, record.path("n").longValue(), "none is left out");
@@ -95,7 +94,7 @@ final class OutsideClientTest {
         assertEquals(1, takenIn(got));
         List<JsonNode> kept = JournalFiles.checked(folder.resolve("journal"));
         assertEquals(kept.subList(0, got.size()), got, "what is sent is what is in the files");
-        outside.publish(Outside.AT + "have/" + STORE, "", "-r");
+        outside.publish(Outside.AT + "have/" + Outside.STORE, "", "-r");
     }
 
     @Test

@@ -17,7 +17,7 @@ import org.junit.jupiter.api.io.TempDir;
 final class RestartTest {
     /**
      * A minute of gap, and some seconds between the last record and the last recollection, at most
-     * 0.005 a minute in the first drying. Freshly loaded leaf would be believed 0.1 wetter.
+     * 0.004 a minute in the first drying. Freshly loaded leaf would be believed 0.06 wetter.
      */
     private static final double MOVED_MEANWHILE = 0.02;
 

@@ -3,14 +3,19 @@ package steamleaf.bench.journey;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Set;
+import java.util.function.BooleanSupplier;
+import java.util.function.Consumer;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import org.openqa.selenium.By;
+import org.openqa.selenium.ElementNotInteractableException;
+import org.openqa.selenium.NotFoundException;
 import org.openqa.selenium.StaleElementReferenceException;
 import org.openqa.selenium.TimeoutException;
 import org.openqa.selenium.WebDriver;
-import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
@@ -83,6 +88,15 @@ final class Visitor implements AutoCloseable {
                                 .replace('\u00a0', ' '));
     }
 
+    /** What stands there now, empty if it is not there. */
+    String textOrNothing(String selector) {
+        try {
+            return browser.findElement(By.cssSelector(selector)).getText().replace('\u00a0', ' ');
+        } catch (NotFoundException | StaleElementReferenceException e) {
+            return "";
+        }
+    }
+
     boolean sees(String selector) {
         return !browser.findElements(By.cssSelector(selector)).isEmpty();
     }
@@ -97,6 +111,36 @@ final class Visitor implements AutoCloseable {
         }
     }
 
+    int count(String selector) {
+        return browser.findElements(By.cssSelector(selector)).size();
+    }
+
+    /** Clicks what is there now; false if it is gone or goes just then. */
+    boolean clicked(String selector) {
+        return now(selector, WebElement::click);
+    }
+
+    /** Types into what is there now. */
+    boolean typed(String selector, String text) {
+        return now(
+                selector,
+                field -> {
+                    field.clear();
+                    field.sendKeys(text);
+                });
+    }
+
+    private boolean now(String selector, Consumer<WebElement> act) {
+        try {
+            act.accept(browser.findElement(By.cssSelector(selector)));
+            return true;
+        } catch (NotFoundException
+                | StaleElementReferenceException
+                | ElementNotInteractableException e) {
+            return false;
+        }
+    }
+
     void click(String selector) {
         await(
                 "a click on " + selector,
@@ -106,38 +150,25 @@ final class Visitor implements AutoCloseable {
                 });
     }
 
-    /** Clicks if it is still there: what is wanted changes while one reaches for it. */
-    boolean clicked(String selector) {
-        try {
-            List<WebElement> found = browser.findElements(By.cssSelector(selector));
-            if (found.isEmpty()) {
-                return false;
-            }
-            found.getFirst().click();
-            return true;
-        } catch (WebDriverException e) {
-            return false;
-        }
-    }
-
-    /** Types if it is still there. */
-    boolean typed(String selector, String text) {
-        try {
-            WebElement field = browser.findElement(By.cssSelector(selector));
-            field.clear();
-            field.sendKeys(text);
-            return true;
-        } catch (WebDriverException e) {
-            return false;
-        }
-    }
-
     /** A link by its words. */
     void follow(String words) {
         await(
                 "the link \"" + words + "\"",
                 driver -> {
                     driver.findElement(By.partialLinkText(words)).click();
+                    return true;
+                });
+    }
+
+    /** Another page by its name in the menu. */
+    void page(String name) {
+        click(".menu summary");
+        await(
+                "the page \"" + name + "\" in the menu",
+                driver -> {
+                    driver.findElement(By.cssSelector(".menu nav"))
+                            .findElement(By.linkText(name))
+                            .click();
                     return true;
                 });
     }
@@ -179,6 +210,21 @@ final class Visitor implements AutoCloseable {
                                 .contains(words));
     }
 
+    /** What became of a command; the page shows it only for a while. */
+    void awaitAnswer(String words) {
+        Set<String> heard = new LinkedHashSet<>();
+        try {
+            await(
+                    "the answer \"" + words + "\"",
+                    _ -> {
+                        heard.add(textOrNothing("#answer"));
+                        return heard.stream().anyMatch(answer -> answer.contains(words));
+                    });
+        } catch (AssertionError e) {
+            throw new AssertionError("the answers were " + heard + "; " + e.getMessage(), e);
+        }
+    }
+
     <T> T await(String what, Function<WebDriver, T> look) {
         try {
             return new WebDriverWait(browser, PATIENCE, Duration.ofMillis(100))
@@ -198,15 +244,15 @@ final class Visitor implements AutoCloseable {
 
     /** Lets the page live on for a moment: until it says something else, or a second has passed. */
     void moment() {
-        String before = browser.findElement(By.tagName("body")).getText();
+        String before = textOrNothing("body");
+        linger(() -> before.equals(textOrNothing("body")));
+    }
+
+    /** Lets the page live on for a moment, while something is as it is. */
+    void linger(BooleanSupplier still) {
         try {
-            new WebDriverWait(browser, Duration.ofSeconds(1), Duration.ofMillis(100))
-                    .ignoring(RuntimeException.class)
-                    .until(
-                            driver ->
-                                    !driver.findElement(By.tagName("body"))
-                                            .getText()
-                                            .equals(before));
+            new WebDriverWait(browser, Duration.ofSeconds(1), Duration.ofMillis(50))
+                    .until(_ -> !still.getAsBoolean());
         } catch (TimeoutException e) {
             // nothing new; the caller looks again
         }

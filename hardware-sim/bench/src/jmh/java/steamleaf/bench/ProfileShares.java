@@ -1,4 +1,4 @@
-package steamleaf.bench.measure;
+package steamleaf.bench;
 
 import java.io.IOException;
 import java.nio.file.Path;
