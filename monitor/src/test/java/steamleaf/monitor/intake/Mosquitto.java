@@ -2,6 +2,7 @@ package steamleaf.monitor.intake;
 
 import java.io.BufferedReader;
 import java.io.IOException;
+import java.io.Writer;
 import java.net.InetAddress;
 import java.net.ServerSocket;
 import java.nio.charset.StandardCharsets;
@@ -48,11 +49,19 @@ public final class Mosquitto implements AutoCloseable {
         for (String line = log.readLine(); line != null; line = log.readLine()) {
             said.append(line).append('\n');
             if (line.contains("running")) {
-                Thread.ofVirtual().start(() -> log.lines().forEach(_ -> {}));
+                Thread.ofVirtual().start(() -> drain(log));
                 return started;
             }
         }
         throw new IOException("mosquitto did not start: " + said);
+    }
+
+    private static void drain(BufferedReader log) {
+        try {
+            log.transferTo(Writer.nullWriter());
+        } catch (IOException e) {
+            // it was stopped, and its output with it
+        }
     }
 
     public int port() {
