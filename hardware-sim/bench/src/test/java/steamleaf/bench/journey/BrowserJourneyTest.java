@@ -225,7 +225,7 @@ final class BrowserJourneyTest {
         String told = visitor.text("table.told");
         for (String words :
                 List.of(
-                        "Planned with recipe standard.",
+                        "Planned with recipe standard",
                         "Started.",
                         "steam",
                         "cool",
