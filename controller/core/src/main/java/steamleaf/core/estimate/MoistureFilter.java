@@ -45,9 +45,9 @@ public final class MoistureFilter {
     public static final Range CHARGE_KG = new Range("mass of a charge", "kg", 0.05, 200.0);
     public static final Range MOISTURE = new Range("moisture, wet basis", "kg/kg", 0.0, 0.95);
 
-    private static final double KG_PER_S_PER_M3_PER_H = 1.0 / 3_600.0;
-    private static final double LEAST_FRESH_M3_PER_H = 2.0;
-    private static final double DOOR_M3_PER_H = 150.0;
+    static final double KG_PER_S_PER_M3_PER_H = 1.0 / 3_600.0;
+    static final double LEAST_FRESH_M3_PER_H = 2.0;
+    static final double DOOR_M3_PER_H = 150.0;
     private static final double BELIEVABLE_EXCHANGE_M3_PER_H = 4.0;
 
     /**
@@ -67,7 +67,7 @@ public final class MoistureFilter {
     static final double HUMIDITY_CORRELATION_S = 10.0;
 
     static final double SCALE_CORRELATION_S = 4.0;
-    private static final double EVAPORATION_CORRELATION_S = 60.0;
+    static final double EVAPORATION_CORRELATION_S = 60.0;
 
     /** Squared normalised innovations beyond which a value is not believed. */
     private static final double SENSOR_GATE = 36.0;
