@@ -21,17 +21,17 @@ import steamleaf.core.estimate.Verdict;
  */
 public final class OvenLeaf {
     // Rolling loses about 2 % of the dry mass: common practice; the rest: engineering choice.
-    private static final double ROLL_DRY_LOSS = 0.02;
-    private static final double ROLL_DRY_LOSS_SD = 0.01;
-    private static final double ROLL_WATER_LOSS = 0.02;
-    private static final double ROLL_WATER_LOSS_SD = 0.02;
-    private static final double ROLL_EVENING = 0.5;
-    private static final double SHAPE_DRY_LOSS = 0.005;
-    private static final double SHAPE_DRY_LOSS_SD = 0.005;
-    private static final double SHAPE_EVENING = 0.3;
+    public static final double ROLL_DRY_LOSS = 0.02;
+    public static final double ROLL_DRY_LOSS_SD = 0.01;
+    public static final double ROLL_WATER_LOSS = 0.02;
+    public static final double ROLL_WATER_LOSS_SD = 0.02;
+    public static final double ROLL_EVENING = 0.5;
+    public static final double SHAPE_DRY_LOSS = 0.005;
+    public static final double SHAPE_DRY_LOSS_SD = 0.005;
+    public static final double SHAPE_EVENING = 0.3;
 
     /** A bench scale with leaf on it. Engineering choice. */
-    private static final double WEIGHING_SD_KG = 0.01;
+    public static final double WEIGHING_SD_KG = 0.01;
 
     /** Nobody weighed the steamed leaf: condensate and losses. Engineering choice. */
     private static final double UNWEIGHED_SD = 0.08;
@@ -40,12 +40,12 @@ public final class OvenLeaf {
      * Five places are not the whole charge: the moisture of what was picked differs by this share,
      * dry basis, because stems are wetter than blades. Engineering choice.
      */
-    private static final double PLACES_SPREAD = 0.03;
+    public static final double PLACES_SPREAD = 0.03;
 
     /** Steamed, cooled leaf, wet basis: about 80 %, as in the design's lumped example. */
-    private static final double STEAMED_MOISTURE = 0.79;
+    public static final double STEAMED_MOISTURE = 0.79;
 
-    private static final double STEAMED_MOISTURE_SD = 0.025;
+    public static final double STEAMED_MOISTURE_SD = 0.025;
     private static final double RAIN_MOISTURE = 0.015;
     private static final double RAIN_MOISTURE_SD = 0.035;
 

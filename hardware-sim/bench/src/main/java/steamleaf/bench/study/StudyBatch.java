@@ -1,0 +1,294 @@
+package steamleaf.bench.study;
+
+import java.util.ArrayList;
+import java.util.List;
+import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.Recipe;
+import steamleaf.core.cycle.OvenLeaf;
+import steamleaf.core.estimate.MoistureEstimate;
+import steamleaf.core.estimate.MoistureFilter;
+import steamleaf.core.estimate.OvenAir;
+import steamleaf.core.estimate.TimeToTarget;
+
+/**
+ * One batch by a recipe from the loaded oven to the cooled leaf, plant and filter side by side: the
+ * filter decides when a drying ends (carry-over included), the plant is the truth.
+ *
+ * <p>People do as asked at once. The recipe's longest times are not kept, so that slow leaf shows
+ * in the estimate and not in the clock; after eight hours a drying is given up.
+ */
+final class StudyBatch {
+    /**
+     * How it ended, when the leaf had cooled in the oven. Moistures are wet basis, 0 to 1.
+     *
+     * @param seconds from the loaded oven to the end
+     * @param finishErrorShare at half the time of the last drying: finish as told then, less the
+     *     true one, over the time that remained; NaN if no time was told
+     * @param unfinished a drying was given up
+     */
+    record Outcome(
+            double truth,
+            double mean,
+            double sd,
+            double seconds,
+            double finishErrorShare,
+            boolean unfinished) {
+        double error() {
+            return mean - truth;
+        }
+
+        double squaredNormalisedError() {
+            return error() * error() / (sd * sd);
+        }
+    }
+
+    private record Told(double atS, double landsAtS) {}
+
+    // as the controller does: core.cycle.Line, OvenLeaf, OvenLoop, core.batch.Progress
+    private static final double FLOW_M3_PER_H = 200.0;
+    private static final double LEAST_FLOW_SHARE = 0.02;
+    private static final double SETTLING_S = 600.0;
+    private static final double LEAST_DRYING_S = 300.0;
+    private static final double LEAF_MARGIN_K = 2.0;
+    private static final double AIR_PER_LEAF = 3.0;
+    private static final double LEAF_IN_THE_WAY_K = 4.0;
+    private static final int AHEAD_EVERY_S = 30;
+    private static final int CARRY_OVER_EVERY_S = 10;
+    private static final double HORIZON_S = 6 * 3_600.0;
+    private static final double NO_TURN_BEFORE_END_S = 300.0;
+    private static final double LAST_BELOW = 0.10;
+
+    /** Engineering choice. */
+    private static final double GIVEN_UP_S = 8 * 3_600.0;
+
+    // people; common practice, no source
+    private static final int DOOR_OPEN_S = 39;
+    private static final int SPREAD_S = 60;
+    private static final double METER_S = 300.0;
+
+    /** The sample is taken in the last drying at this moisture, as estimated. */
+    private static final double SAMPLE_AT = 0.09;
+
+    /** A moisture meter is believed to half a point. */
+    private static final double METER_SD = 0.005;
+
+    private final StudyPlant plant;
+    private final MoistureFilter filter;
+    private final Sensors sensors;
+    private final List<Told> told = new ArrayList<>();
+    private double seconds;
+    private double landedInS = Double.NaN;
+    private boolean unfinished;
+    private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
+
+    private StudyBatch(StudyPlant plant, MoistureFilter filter, Sensors sensors) {
+        this.plant = plant;
+        this.filter = filter;
+        this.sensors = sensors;
+    }
+
+    static double freshM3PerH(double damper) {
+        return FLOW_M3_PER_H * Math.max(LEAST_FLOW_SHARE, damper);
+    }
+
+    static Outcome run(StudyPlant plant, MoistureFilter filter, Sensors sensors, Recipe recipe) {
+        StudyBatch batch = new StudyBatch(plant, filter, sensors);
+        List<Operation> operations = recipe.procedure();
+        for (int i = 0; i < operations.size() && !batch.unfinished; i++) {
+            Operation next = i + 1 < operations.size() ? operations.get(i + 1) : operations.get(i);
+            batch.operation(operations.get(i), next);
+        }
+        MoistureEstimate end = filter.estimate();
+        return new Outcome(
+                plant.moisture(),
+                end.mean(),
+                end.sd(),
+                batch.seconds,
+                batch.finishErrorShare(),
+                batch.unfinished);
+    }
+
+    private void operation(Operation operation, Operation next) {
+        switch (operation) {
+            case Operation.CoolOnBench _ -> load(next);
+            case Operation.Dry dry -> dry(dry);
+            case Operation.Roll roll -> work(Work.ROLL, roll.forS(), next);
+            case Operation.Shape shape -> work(Work.SHAPE, shape.forS(), next);
+            case Operation.Rest rest -> work(Work.REST, rest.forS(), next);
+            case Operation.CoolInOven cool -> cool(cool);
+            case Operation.Steam _, Operation.Weigh _, Operation.Pack _, Operation.Turn _ -> {}
+        }
+    }
+
+    private void load(Operation next) {
+        double airC = next instanceof Operation.Dry dry ? dry.airC() : Double.NaN;
+        double toldKg = plant.load(airC, 1.0);
+        air = plant.second(airC, 1.0, false);
+        seconds++;
+        filter.step(air, 1.0); // knows the room; nothing is loaded yet
+        filter.load(
+                toldKg,
+                OvenLeaf.WEIGHING_SD_KG,
+                OvenLeaf.STEAMED_MOISTURE,
+                OvenLeaf.STEAMED_MOISTURE_SD);
+    }
+
+    /** One second in the oven for both. */
+    private void second(double airC, double damper, boolean doorOpen, double inOperationS) {
+        OvenAir all = plant.second(airC, damper, doorOpen);
+        boolean humidity = sensors.humidity() && inOperationS > SETTLING_S;
+        air =
+                new OvenAir(
+                        all.airC(),
+                        all.exhaustC(),
+                        humidity ? all.exhaustRh() : Double.NaN,
+                        all.roomC(),
+                        all.roomRh(),
+                        all.pressureKPa(),
+                        all.freshAirM3PerH(),
+                        all.fanShare(),
+                        all.doorOpen(),
+                        sensors.scale() ? all.scaleKg() : Double.NaN,
+                        all.tareKg());
+        filter.step(air, 1.0);
+        seconds++;
+    }
+
+    private void dry(Operation.Dry dry) {
+        boolean last = dry.endMoisture() < LAST_BELOW;
+        boolean sampled = !last || !sensors.sample();
+        double valueDueS = Double.NaN;
+        double value = Double.NaN;
+        double valueSd = Double.NaN;
+        double carryOver = 0.0;
+        double landsInS = Double.NaN;
+        double turnedS = 0.0;
+        double leafC = filter.estimate().leafC();
+        int t = 0;
+        while (true) {
+            double wanted = wantedC(dry, leafC);
+            second(wanted, dry.damper(), false, ++t);
+            leafC = filter.estimate().leafC();
+            if (t % CARRY_OVER_EVERY_S == 0) {
+                carryOver = filter.carryOver(air);
+            }
+            if (t % AHEAD_EVERY_S == 0) {
+                landsInS = landsInS(dry, carryOver, leafC);
+                if (last) {
+                    told.add(new Told(t, t + landsInS));
+                }
+            }
+            if (t >= valueDueS) {
+                enter(value, valueSd);
+                valueDueS = Double.NaN;
+            }
+            if (!sampled && filter.moisture() < SAMPLE_AT) {
+                sampled = true;
+                t = doorOpen(dry, t, false);
+                double wet = filter.moisture();
+                valueSd = Math.hypot(METER_SD, OvenLeaf.PLACES_SPREAD * wet * (1.0 - wet));
+                filter.sampleTaken();
+                value = plant.sample(valueSd);
+                valueDueS = t + METER_S;
+            }
+            boolean dryEnough = filter.moisture() - carryOver <= dry.endMoisture();
+            if (dryEnough && t >= LEAST_DRYING_S && Double.isNaN(valueDueS)) {
+                landedInS = last ? t : Double.NaN;
+                return;
+            }
+            if (t > GIVEN_UP_S) {
+                unfinished = true;
+                return;
+            }
+            boolean soonDone = landsInS < NO_TURN_BEFORE_END_S;
+            if (t - turnedS >= dry.turn().everyS() && !soonDone) {
+                t = doorOpen(dry, t, true);
+                filter.turned();
+                turnedS = t;
+            }
+        }
+    }
+
+    private void enter(double value, double sd) {
+        filter.sampleValue(value, sd); // questioned: nobody confirms it here
+    }
+
+    private int doorOpen(Operation.Dry dry, int from, boolean turn) {
+        int t = from;
+        for (int i = 0; i < DOOR_OPEN_S; i++) {
+            second(Double.NaN, dry.damper(), true, ++t);
+        }
+        if (turn) {
+            plant.turn();
+        }
+        return t;
+    }
+
+    /** The air gives way to the leaf while it is wet. */
+    private double wantedC(Operation.Dry dry, double leafC) {
+        double limitC = dry.leafMaxC() - LEAF_MARGIN_K;
+        double airC = air.airC();
+        return limitC >= dry.airC()
+                ? dry.airC()
+                : Math.clamp(airC + AIR_PER_LEAF * (limitC - leafC), limitC, dry.airC());
+    }
+
+    private double landsInS(Operation.Dry dry, double carryOver, double leafC) {
+        boolean warmingUp = air.airC() < dry.airC() && leafC < dry.leafMaxC() - LEAF_IN_THE_WAY_K;
+        OvenAir expected = warmingUp ? air.settled(dry.airC()) : air.unmeasured();
+        return switch (filter.lookAhead(dry.endMoisture() + carryOver, expected, HORIZON_S)) {
+            case TimeToTarget.Reached _ -> 0.0;
+            case TimeToTarget.In(double inS, double _, double _) -> inS;
+            case TimeToTarget.NotWithThisAir _, TimeToTarget.Later _ -> Double.NaN;
+        };
+    }
+
+    private void work(Work work, double forS, Operation next) {
+        double airC = next instanceof Operation.Dry dry ? dry.airC() : Double.NaN;
+        double damper = next instanceof Operation.Dry dry ? dry.damper() : 1.0;
+        for (int i = 0; i < DOOR_OPEN_S; i++) {
+            second(Double.NaN, damper, true, i);
+        }
+        plant.takeOut(work, forS);
+        for (double left = forS; left > 0.0; left -= 5.0) {
+            double step = Math.min(5.0, left);
+            OvenAir room = plant.bench(step, airC, damper);
+            filter.onBench(room.roomC(), room.roomRh(), room.pressureKPa(), step);
+            seconds += step;
+        }
+        double weighedKg = plant.workedAndWeighed(work);
+        switch (work) {
+            case ROLL, SHAPE ->
+                    filter.rolled(
+                            work.dryLoss,
+                            work.dryLossSd,
+                            work.waterLoss,
+                            work.waterLossSd,
+                            work.evening);
+            case REST -> filter.rested(forS);
+        }
+        filter.turned(); // new places on the trays
+        filter.weighIn(weighedKg, OvenLeaf.WEIGHING_SD_KG);
+        plant.putBack();
+        for (int i = 0; i < SPREAD_S; i++) {
+            second(Double.NaN, damper, true, i);
+        }
+    }
+
+    private void cool(Operation.CoolInOven cool) {
+        int t = 0;
+        while (t < cool.longestS() && !(air.airC() < cool.belowC())) {
+            second(Double.NaN, 1.0, false, SETTLING_S + ++t);
+        }
+    }
+
+    private double finishErrorShare() {
+        double share = Double.NaN;
+        for (Told one : told) {
+            if (one.atS() <= 0.5 * landedInS) {
+                share = (one.landsAtS() - landedInS) / (landedInS - one.atS());
+            }
+        }
+        return share;
+    }
+}
