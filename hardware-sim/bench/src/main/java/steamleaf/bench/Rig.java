@@ -93,7 +93,7 @@ final class Rig implements Talk, AutoCloseable {
     }
 
     Instant lineTime() {
-        return begun.plusNanos(nowNs);
+        return begun.plusNanos(nowNs + Math.round(1e9 * line.plant().clockAheadS()));
     }
 
     SimulatedLine line() {

@@ -256,6 +256,27 @@ public final class FaultCatalogue {
                 "mains at this share of its voltage",
                 share(),
                 (broken, size) -> faults.supplySag = broken ? size : 1);
+        flag(
+                "emergency-stop",
+                FaultKind.PRESSED,
+                "somebody presses it, and releases it at the end",
+                b -> faults.emergencyStopPressed = b);
+        flag(
+                "permit-key",
+                FaultKind.TAKEN,
+                "somebody turns it off, and on again at the end",
+                b -> faults.keyTaken = b);
+        flag(
+                "hood",
+                FaultKind.OPENED,
+                "somebody lifts it as soon as its bolt is out, and closes it at the end",
+                b -> faults.hoodPulled = b);
+        add(
+                "clock",
+                FaultKind.STEPPED,
+                "the controller's wall clock is set ahead or back, and right again at the end",
+                new FaultCase.Size("h", -48, 48),
+                (broken, size) -> faults.clockAheadS = broken ? 3600 * size : 0);
         flag("smoke", FaultKind.PRESENT, "smoke at the detector", b -> faults.smoke = b);
         flag(
                 "steam-valve",
@@ -272,6 +293,11 @@ public final class FaultCatalogue {
                 FaultKind.STUCK_ON,
                 "does not close",
                 b -> faults.secondSteamValveStuckOpen = b);
+        flag(
+                "second-steam-valve",
+                FaultKind.STUCK_OFF,
+                "does not open",
+                b -> faults.secondSteamValveStuckClosed = b);
         flag(
                 "steam-supply",
                 FaultKind.LOST,
@@ -300,6 +326,17 @@ public final class FaultCatalogue {
     }
 
     private void oven(String oven, OvenFaults faults) {
+        flag(
+                oven + "door",
+                FaultKind.OPENED,
+                "somebody holds it open, and closes it at the end",
+                b -> faults.doorHeldOpen = b);
+        add(
+                oven + "fire",
+                FaultKind.PRESENT,
+                "something burns in it with this heat, less with less air",
+                new FaultCase.Size("W", 0, 50_000),
+                (broken, size) -> faults.fireW = broken ? size : 0);
         flag(
                 oven + "heater-relay",
                 FaultKind.STUCK_ON,

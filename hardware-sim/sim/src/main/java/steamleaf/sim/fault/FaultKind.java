@@ -32,7 +32,15 @@ public enum FaultKind {
     /** In each other's place. */
     SWAPPED,
     /** A sudden lasting error. */
-    KNOCKED;
+    KNOCKED,
+    /** Set to another time. */
+    STEPPED,
+    /** Somebody presses it, until the end. */
+    PRESSED,
+    /** Somebody opens it and closes it at the end. */
+    OPENED,
+    /** Somebody takes it away and brings it back at the end. */
+    TAKEN;
 
     /** As written in a fault file: {@code stuck-on}. */
     public String word() {

@@ -41,7 +41,9 @@ final class HardWiring {
     }
 
     boolean stopHealthy(LineFaults faults) {
-        return !emergencyStopPressed && !faults.emergencyStopWireBroken;
+        return !emergencyStopPressed
+                && !faults.emergencyStopPressed
+                && !faults.emergencyStopWireBroken;
     }
 
     void step(

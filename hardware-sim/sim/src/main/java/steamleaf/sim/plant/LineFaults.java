@@ -24,9 +24,22 @@ public final class LineFaults {
 
     public boolean smoke;
 
+    /** Somebody presses the emergency stop. */
+    public boolean emergencyStopPressed;
+
+    /** Somebody has taken the permit key away. */
+    public boolean keyTaken;
+
+    /** Somebody lifts the hood as soon as the bolt lets go. */
+    public boolean hoodPulled;
+
+    /** The clock on the wall, from which times are written, is ahead by this. */
+    public double clockAheadS;
+
     public boolean steamValveStuckOpen;
     public boolean secondSteamValveStuckOpen;
     public boolean steamValveStuckClosed;
+    public boolean secondSteamValveStuckClosed;
 
     /** The boiler gives no steam (low water, no fuel). */
     public boolean steamFailed;
@@ -77,9 +90,14 @@ public final class LineFaults {
         supplySag = other.supplySag;
         emergencyStopWireBroken = other.emergencyStopWireBroken;
         smoke = other.smoke;
+        emergencyStopPressed = other.emergencyStopPressed;
+        keyTaken = other.keyTaken;
+        hoodPulled = other.hoodPulled;
+        clockAheadS = other.clockAheadS;
         steamValveStuckOpen = other.steamValveStuckOpen;
         secondSteamValveStuckOpen = other.secondSteamValveStuckOpen;
         steamValveStuckClosed = other.steamValveStuckClosed;
+        secondSteamValveStuckClosed = other.secondSteamValveStuckClosed;
         steamFailed = other.steamFailed;
         openingBlocked = other.openingBlocked;
         beltJammed = other.beltJammed;

@@ -221,15 +221,16 @@ final class Oven {
         double blocked =
                 1 - (1 - numbers.filterBlocked()) * (1 - Math.clamp(faults.filterBlocked, 0, 1));
         double share = fanSpeed * (1 - blocked);
+        boolean open = doorIsOpen();
         if (share == flowShare
                 && damper == lastDamper
-                && doorOpen == lastDoorOpen
+                && open == lastDoorOpen
                 && tick % LEAF_STEPS != 0) {
             return;
         }
         flowShare = share;
         lastDamper = damper;
-        lastDoorOpen = doorOpen;
+        lastDoorOpen = open;
         double nominal = numbers.fanFlowM3PerH();
         double moved = Math.max(nominal * flowShare, numbers.stillFlowM3PerH());
         double density = MoistAir.dryAirKgPerM3(temperature[0], humidity[0], room.pressurePa);
@@ -242,7 +243,7 @@ final class Oven {
         freshKgPerS = Math.min(freshM3PerH * drive / 3_600 * room.dryAirKgPerM3, 0.95 * flowKgPerS);
         leakKgPerS = numbers.leakM3PerH() * drive / 3_600 * room.dryAirKgPerM3;
         double doorDrive = 0.35 + 0.65 * flowShare;
-        doorKgPerS = doorOpen ? numbers.doorM3PerH() * doorDrive / 3_600 * room.dryAirKgPerM3 : 0;
+        doorKgPerS = open ? numbers.doorM3PerH() * doorDrive / 3_600 * room.dryAirKgPerM3 : 0;
         double still = 0.15 + 0.85 * Math.pow(flowShare, 0.7);
         airToWallWPerK = numbers.airToWallWPerK() * still;
         elementToAirWPerK = numbers.elementToAirWPerK() * (0.12 + 0.88 * Math.pow(flowShare, 0.6));
@@ -450,7 +451,7 @@ final class Oven {
                 numbers.tareKg() + (inside == null ? 0 : inside.massKg()) - fanLiftKg * flowShare;
         out.scaleKg[index] =
                 scaleProbe.read(load, elapsedS, scaleWalkKg + faults.scaleDriftKg, noise);
-        out.doorClosed[index] = !doorOpen || faults.doorSwitchStuckClosed;
+        out.doorClosed[index] = !doorIsOpen() || faults.doorSwitchStuckClosed;
         out.airflowProven[index] = (powered && airflowProven) || faults.airflowSwitchStuckOn;
         out.highLimitHealthy[index] = !highLimitOpen;
         out.heaterCurrent[index] = heaterW > 0 && !faults.currentSensorDead;
@@ -504,6 +505,15 @@ final class Oven {
 
     boolean heaterConducts() {
         return faults.heaterRelayStuckOn || (relayDriven && !faults.heaterRelayStuckOff);
+    }
+
+    boolean doorIsOpen() {
+        return doorOpen || faults.doorHeldOpen;
+    }
+
+    /** Air moved over the trays as a share of what fan and clean filter move. */
+    double circulation() {
+        return flowShare;
     }
 
     double damper() {

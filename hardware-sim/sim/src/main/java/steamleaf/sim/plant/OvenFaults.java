@@ -11,6 +11,9 @@ public final class OvenFaults {
     /** Share of the heating elements burnt out, 0 to 1. */
     public double elementBurnt;
 
+    /** Somebody holds the door open, whatever others do with it. */
+    public boolean doorHeldOpen;
+
     /** The fan does not turn. */
     public boolean fanFailed;
 
@@ -59,6 +62,7 @@ public final class OvenFaults {
         heaterRelayStuckOn = other.heaterRelayStuckOn;
         heaterRelayStuckOff = other.heaterRelayStuckOff;
         elementBurnt = other.elementBurnt;
+        doorHeldOpen = other.doorHeldOpen;
         fanFailed = other.fanFailed;
         fanStuckOn = other.fanStuckOn;
         filterBlocked = other.filterBlocked;

@@ -180,7 +180,7 @@ public final class Plant {
         boolean powered = voltage > 0.5;
         Sensing out = sensing;
         out.emergencyStopHealthy = wiring.stopHealthy(faults);
-        out.permitKeyOn = permitKey;
+        out.permitKeyOn = permitKey && !faults.keyTaken;
         out.startButton = heldDown.contains(Button.START);
         out.resetButton = heldDown.contains(Button.RESET);
         out.confirmButton = heldDown.contains(Button.CONFIRM);
@@ -256,12 +256,13 @@ public final class Plant {
         out.exhaustC = oven.exhaustC();
         out.exhaustHumidityKgPerKg = oven.exhaustHumidity();
         out.wallC = oven.wallC;
-        out.doorOpen = oven.doorOpen;
+        out.doorOpen = oven.doorIsOpen();
         out.fanOn = oven.fanSpeed() > 0.5;
         out.damper = oven.damper();
         out.heaterOn = oven.heaterConducts();
         out.heaterW = oven.heaterW;
         out.airflowM3PerH = oven.freshM3PerH(room);
+        out.circulation = oven.circulation();
         Charge inside = oven.charge;
         if (inside == null) {
             out.leaf.clear();
@@ -321,6 +322,11 @@ public final class Plant {
     /** The horn sounds, driven by the program or by the dropped watchdog relay. */
     public boolean hornSounds() {
         return wiring.hornSounds;
+    }
+
+    /** By this the clock on the wall is ahead of the time that has really passed, s. */
+    public double clockAheadS() {
+        return faults.clockAheadS;
     }
 
     public double roomC() {
@@ -532,7 +538,7 @@ public final class Plant {
     public Act putIntoOven(int id, int oven) {
         Charge charge = find(id);
         Oven into = oven(oven);
-        if (!into.doorOpen) {
+        if (!into.doorIsOpen()) {
             return new Act.Refused("the door of oven-" + oven + " is closed");
         }
         if (into.charge != null) {
@@ -555,7 +561,7 @@ public final class Plant {
         if (charge == null) {
             return new Act.Refused("oven-" + oven + " is empty");
         }
-        if (!from.doorOpen) {
+        if (!from.doorIsOpen()) {
             return new Act.Refused("the door of oven-" + oven + " is closed");
         }
         from.charge = null;
@@ -579,7 +585,7 @@ public final class Plant {
         if (charge == null) {
             return new Act.Refused("oven-" + oven + " is empty");
         }
-        if (!at.doorOpen) {
+        if (!at.doorIsOpen()) {
             return new Act.Refused("the door of oven-" + oven + " is closed");
         }
         if (swap) {
@@ -681,7 +687,7 @@ public final class Plant {
         if (charge == null) {
             return new Act.Refused("oven-" + oven + " is empty");
         }
-        return from.doorOpen
+        return from.doorIsOpen()
                 ? sample(charge, places, methodSdWb)
                 : new Act.Refused("the door of oven-" + oven + " is closed");
     }

@@ -35,11 +35,13 @@ final class Steamer {
     boolean overPressureOpen;
 
     boolean hoodOpen;
+    private boolean hoodWasPulled;
     boolean bolted = true;
     private double boltForS;
     boolean extractorRuns;
     private double extractorForS;
     private boolean extractorProven;
+    double beltMPerS;
     private double beltM;
     private boolean beltPulse;
 
@@ -100,11 +102,13 @@ final class Steamer {
         steamKgPerS = other.steamKgPerS;
         overPressureOpen = other.overPressureOpen;
         hoodOpen = other.hoodOpen;
+        hoodWasPulled = other.hoodWasPulled;
         bolted = other.bolted;
         boltForS = other.boltForS;
         extractorRuns = other.extractorRuns;
         extractorForS = other.extractorForS;
         extractorProven = other.extractorProven;
+        beltMPerS = other.beltMPerS;
         beltM = other.beltM;
         beltPulse = other.beltPulse;
         feeding = other.feeding;
@@ -138,6 +142,7 @@ final class Steamer {
             LineFaults faults,
             Ledger ledger) {
         moveBolt(elapsedS, powered && in.hoodUnlock, faults);
+        moveHood(faults);
         boolean hoodSafe = hoodClosedContact(faults) && bolted;
         boolean circuit = powered && contactorClosed && hoodSafe && !overPressureOpen;
         moveValves(elapsedS, circuit && in.steamValve, circuit && in.secondSteamValve, faults);
@@ -169,6 +174,17 @@ final class Steamer {
         }
     }
 
+    /** Whoever pulls at it opens it once the bolt is out, and closes it when he lets go. */
+    private void moveHood(LineFaults faults) {
+        if (faults.hoodPulled && !bolted) {
+            hoodOpen = true;
+            hoodWasPulled = true;
+        } else if (!faults.hoodPulled && hoodWasPulled) {
+            hoodOpen = false;
+            hoodWasPulled = false;
+        }
+    }
+
     boolean hoodClosedContact(LineFaults faults) {
         return !hoodOpen || faults.hoodSwitchStuckClosed;
     }
@@ -179,6 +195,9 @@ final class Steamer {
         secondValve = Math.clamp(secondValve + (second ? move : -move), 0, 1);
         if (faults.steamValveStuckClosed) {
             valve = 0;
+        }
+        if (faults.secondSteamValveStuckClosed) {
+            secondValve = 0;
         }
         if (faults.steamValveStuckOpen) {
             valve = 1;
@@ -376,6 +395,7 @@ final class Steamer {
     }
 
     private void moveBelt(double elapsedS, double speedMPerS, LineFaults faults) {
+        beltMPerS = speedMPerS;
         if (speedMPerS <= 0) {
             return;
         }
@@ -534,6 +554,7 @@ final class Steamer {
         out.fanOn = extractorRuns;
         out.valveOn = steamKgPerS > 0;
         out.steamKgPerS = steamKgPerS;
+        out.beltMPerS = beltMPerS;
         out.overPressureKPa = overPressureKPa;
         out.enzymeLeft = lastActivity;
         out.leaf.clear();

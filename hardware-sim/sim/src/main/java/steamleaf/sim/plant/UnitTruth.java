@@ -46,6 +46,12 @@ public final class UnitTruth {
 
     public double steamKgPerS;
 
+    /** Air moved over the trays of an oven as a share of what fan and clean filter move. */
+    public double circulation;
+
+    /** Belt of the steamer. */
+    public double beltMPerS;
+
     /** Chest pressure above the air pressure. */
     public double overPressureKPa;
 

@@ -241,6 +241,7 @@ class EveryFaultShowsTest {
             if (step % 10 == 0) {
                 climates(step / 10 % 4);
             }
+            note(Double.hashCode(plant.clockAheadS()));
             for (String unit : plant.units()) {
                 UnitTruth truth = plant.truth(unit);
                 note(Double.hashCode(truth.airC));
