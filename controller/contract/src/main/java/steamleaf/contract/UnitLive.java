@@ -60,6 +60,7 @@ public record UnitLive(
      * @param wettest the wettest part of the charge (stems, worst tray)
      * @param landsInS seconds until the target of the running dry, null when not drying
      * @param bandProbability probability that the batch ends between 4 and 7 %
+     * @param aim why the last drying ends at {@code target}; null in all others
      */
     public record Moisture(
             double mean,
@@ -69,7 +70,22 @@ public record UnitLive(
             @Nullable Double target,
             @Nullable Double landsInS,
             @Nullable Double landsSdS,
-            @Nullable Double bandProbability) {}
+            @Nullable Double bandProbability,
+            @Nullable Because aim) {
+
+        /** Without a last drying. */
+        public Moisture(
+                double mean,
+                double sd,
+                double wettest,
+                @Nullable Double leafC,
+                @Nullable Double target,
+                @Nullable Double landsInS,
+                @Nullable Double landsSdS,
+                @Nullable Double bandProbability) {
+            this(mean, sd, wettest, leafC, target, landsInS, landsSdS, bandProbability, null);
+        }
+    }
 
     /**
      * Something a person is asked to do or enter.

@@ -248,7 +248,9 @@ public final class Opening {
         }
         StringBuilder text = new StringBuilder();
         UnitLive.Moisture moisture = live.moisture();
-        if (moisture != null && moisture.bandProbability() != null) {
+        if (moisture != null && moisture.aim() != null) {
+            append(language, text, sentence(language, Words.reason(language, moisture.aim())));
+        } else if (moisture != null && moisture.bandProbability() != null) {
             append(
                     language,
                     text,
@@ -272,6 +274,11 @@ public final class Opening {
                     Words.say(language, "sub.elapsed", Figures.duration(language, elapsed)));
         }
         return text.toString();
+    }
+
+    /** With its full stop. */
+    private static String sentence(Language language, String text) {
+        return Words.clause(text) + (language == Language.ENGLISH ? "." : "。");
     }
 
     private static void append(Language language, StringBuilder text, String sentence) {

@@ -81,6 +81,46 @@ final class OpeningTest {
     }
 
     @Test
+    void theLastDryingSaysWhereItAimsAndWhy() {
+        UnitLive u = Ridge.drying("oven-2", "b-1", 1, AT);
+        Because aim = Because.of("aim.unsure", "5.4", "5", "0.57", "99", "8.6");
+        UnitLive aiming =
+                new UnitLive(
+                        u.unit(),
+                        u.start(),
+                        u.cycle(),
+                        u.at(),
+                        u.state(),
+                        u.stateNumber(),
+                        u.operation(),
+                        u.phase(),
+                        u.stepNumber(),
+                        u.stepCount(),
+                        null,
+                        u.batch(),
+                        u.recipe(),
+                        u.lots(),
+                        u.readings(),
+                        u.outputs(),
+                        u.setAirC(),
+                        new UnitLive.Moisture(
+                                0.08, 0.006, 0.1, 68.0, 0.054, 720.0, 120.0, 0.99, aim),
+                        null,
+                        u.causes(),
+                        u.permissives(),
+                        null,
+                        null);
+        assertEquals(
+                "Aims at 5.4 % instead of 5 %, because the estimate is sure only to ± 0.57 points;"
+                        + " so 99 % of such batches end between 4 and 7 %."
+                        + " The wettest part is at 10.0 %.",
+                Opening.second(Language.ENGLISH, aiming, true, false).replace('\u00a0', ' '));
+        assertTrue(
+                Opening.second(Language.JAPANESE, aiming, true, false)
+                        .contains("5 %ではなく5.4 %を狙います"));
+    }
+
+    @Test
     void aPromptIsSaidBeforeAnythingElseThatRuns() {
         assertEquals(
                 "You are wanted at Oven 1: lot 41 waits.",

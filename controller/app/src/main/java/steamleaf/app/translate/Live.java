@@ -14,6 +14,7 @@ import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.alarm.AlarmStatus;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.cycle.MoistureView;
@@ -144,7 +145,24 @@ public final class Live {
                 Words.rounded(view.endMoisture(), 1e5),
                 Words.rounded(view.landsInS(), 1),
                 Words.rounded(view.landsInDeviationS(), 1),
-                Words.rounded(view.inBandProbability(), 1e4));
+                Words.rounded(view.inBandProbability(), 1e4),
+                view.endPoint() == null ? null : aim(view.endPoint(), "aim."));
+    }
+
+    /** Why the last drying ends where it does; {@code before} is the key's beginning. */
+    static Because aim(EndPoint end, String before) {
+        return Because.of(
+                before + Words.word(end.why()),
+                Words.number(100 * end.aim(), 1),
+                Words.number(100 * end.target(), 1),
+                Words.number(100 * end.deviation(), 2),
+                percent(end.probability()),
+                Words.number(100 * end.wettest(), 1));
+    }
+
+    /** Whole percents, but never a certainty that is not there. */
+    static String percent(double probability) {
+        return Words.number(Math.clamp(100 * probability, 0, 99.9), probability > 0.99 ? 1 : 0);
     }
 
     /**

@@ -104,6 +104,8 @@ public final class Records {
             case Event.OperationBegan(var id, var unit, var operation, var kind) ->
                     step(unit, id, "operation", operation, null);
             case Event.OperationEnded ended -> operationEnded(ended);
+            case Event.Landed(var id, var unit, var operation, var moisture, var end) ->
+                    step(unit, id, "landed", operation, Live.aim(end, "landed."));
             case Event.EndedByTime(var id, var unit, var operation, var longestS) ->
                     step(
                             unit,

@@ -11,6 +11,7 @@ import steamleaf.contract.Because;
 import steamleaf.contract.Sentences;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.batch.ArmedAction;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.Phase;
@@ -52,6 +53,10 @@ final class WordsTest {
         }
         for (OperationKind kind : OperationKind.values()) {
             keys.add("operation." + Words.operation(kind));
+        }
+        for (EndPoint.Why why : EndPoint.Why.values()) {
+            keys.add("aim." + Words.word(why));
+            keys.add("landed." + Words.word(why));
         }
         for (Reason reason : Reason.values()) {
             keys.add(reason.key());

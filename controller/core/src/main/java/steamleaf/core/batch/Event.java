@@ -45,6 +45,14 @@ public sealed interface Event {
             double moistureDeviation)
             implements Event {}
 
+    /**
+     * The last drying ends here.
+     *
+     * @param moisture where the mean will be when the leaf has cooled
+     */
+    record Landed(String batchId, UnitId unit, int operation, double moisture, EndPoint endPoint)
+            implements Event {}
+
     /** The estimate never reached the end condition; the longest time ended the operation. */
     record EndedByTime(String batchId, UnitId unit, int operation, double longestS)
             implements Event {}

@@ -41,7 +41,8 @@ public sealed interface Operation {
      *
      * @param airC air set-point
      * @param leafMaxC the leaf stays below this; the air gives way
-     * @param endMoisture wet basis, for the charge's mean, carry-over included
+     * @param endMoisture wet basis, for the charge's mean, carry-over included; in the last drying
+     *     the target that {@link EndPoint} starts from
      * @param damper exhaust damper, 0 to 1
      * @param longestS ends here if the estimate never does
      * @param turn how often trays are turned and swapped

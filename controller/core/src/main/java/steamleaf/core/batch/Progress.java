@@ -337,8 +337,20 @@ final class Progress {
 
     private static boolean isLanded(Change change, Batch batch, Operation.Dry dry) {
         double sinceS = change.nowS() - batch.procedure().operationSinceS();
-        boolean dryEnough = change.sight.moistureAfterCarryOver(batch.oven()) <= dry.endMoisture();
+        double aim = change.sight.aim(batch.oven());
+        double end = Double.isNaN(aim) ? dry.endMoisture() : aim;
+        boolean dryEnough = change.sight.moistureAfterCarryOver(batch.oven()) <= end;
         if (dryEnough && sinceS >= LEAST_DRYING_S && !awaitsValue(change, batch)) {
+            EndPoint endPoint = change.sight.endPoint(batch.oven());
+            if (endPoint != null) {
+                change.event(
+                        new Event.Landed(
+                                batch.id(),
+                                batch.oven(),
+                                batch.procedure().operation(),
+                                change.sight.moistureAfterCarryOver(batch.oven()),
+                                endPoint));
+            }
             return true;
         }
         if (sinceS > dry.longestS()) {

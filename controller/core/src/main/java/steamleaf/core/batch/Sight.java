@@ -45,6 +45,12 @@ public interface Sight {
     /** Moisture the mean would end at if heat went off now. */
     double moistureAfterCarryOver(UnitId oven);
 
+    /** Where the drying that runs shall end, carry-over included; NaN when unknown. */
+    double aim(UnitId oven);
+
+    /** Why the last drying ends there; null when it does not run or nothing is known. */
+    @Nullable EndPoint endPoint(UnitId oven);
+
     /** Seconds until the drying that runs is expected to end; NaN when unknown. */
     double landsInS(UnitId oven);
 

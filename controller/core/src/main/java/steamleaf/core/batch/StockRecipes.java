@@ -15,6 +15,9 @@ public final class StockRecipes {
     /** While wet; above it the leaf smells stewed. Common practice, no source. */
     private static final double WET_LEAF_MAX_C = 38.0;
 
+    /** Wet basis; when the estimate is not sure the end point lies higher. Common practice. */
+    private static final double TARGET = 0.05;
+
     private static final double MINUTE_S = 60.0;
 
     private StockRecipes() {}
@@ -38,11 +41,10 @@ public final class StockRecipes {
     private static Recipe recipe(String name, Operation.Steam steam) {
         Operation.Turn turn = new Operation.Turn(20 * MINUTE_S, 5 * MINUTE_S);
         Operation.Turn shortPass = new Operation.Turn(10 * MINUTE_S, 5 * MINUTE_S);
-        double aim = 0.055;
         return new Recipe(
                 name,
-                1,
-                aim,
+                2,
+                TARGET,
                 List.of(
                         steam,
                         new Operation.CoolOnBench(BENCH_COOL_C, 15 * MINUTE_S),
@@ -53,7 +55,7 @@ public final class StockRecipes {
                         new Operation.Shape(20 * MINUTE_S, 15 * MINUTE_S),
                         new Operation.Dry(60.0, 60.0, 0.13, 0.6, 120 * MINUTE_S, shortPass, true),
                         new Operation.Rest(30 * MINUTE_S, 30 * MINUTE_S),
-                        new Operation.Dry(75.0, 75.0, aim, 0.3, 120 * MINUTE_S, turn, true),
+                        new Operation.Dry(75.0, 75.0, TARGET, 0.3, 120 * MINUTE_S, turn, true),
                         new Operation.CoolInOven(35.0, 45 * MINUTE_S),
                         new Operation.Weigh(30 * MINUTE_S),
                         new Operation.Pack(30 * MINUTE_S)));

@@ -4,6 +4,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Button;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Sight;
 import steamleaf.core.batch.Trouble;
 import steamleaf.core.estimate.SteamDose;
@@ -146,6 +147,18 @@ final class LineSight implements Sight {
     public double moistureAfterCarryOver(UnitId oven) {
         MoistureView view = leaf(oven);
         return view == null ? Double.NaN : view.afterCarryOver();
+    }
+
+    @Override
+    public double aim(UnitId oven) {
+        MoistureView view = leaf(oven);
+        return view == null ? Double.NaN : view.endMoisture();
+    }
+
+    @Override
+    public @Nullable EndPoint endPoint(UnitId oven) {
+        MoistureView view = leaf(oven);
+        return view == null ? null : view.endPoint();
     }
 
     @Override

@@ -1,5 +1,8 @@
 package steamleaf.core.cycle;
 
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.EndPoint;
+
 /**
  * What is known of the leaf in an oven. Moistures on the wet basis; deviations are standard
  * deviations.
@@ -7,6 +10,7 @@ package steamleaf.core.cycle;
  * @param wettest of the stems on the wettest tray
  * @param afterCarryOver where the mean would end if heat went off now
  * @param endMoisture where the drying that runs shall end, NaN if none runs
+ * @param endPoint why the last drying ends there, null in all others
  * @param landsInS until it ends, NaN if not known
  * @param inBandProbability that the mean is inside 4 to 7 % when it lands, as far as is known now
  * @param outOfReach this air can't bring the leaf to {@code endMoisture}
@@ -20,6 +24,7 @@ public record MoistureView(
         double leafC,
         double afterCarryOver,
         double endMoisture,
+        @Nullable EndPoint endPoint,
         double landsInS,
         double landsInDeviationS,
         double inBandProbability,

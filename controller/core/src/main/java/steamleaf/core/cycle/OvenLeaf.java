@@ -1,6 +1,7 @@
 package steamleaf.core.cycle;
 
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LeafAction;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.OvenWish;
@@ -96,6 +97,13 @@ public final class OvenLeaf {
     private double sinceAheadS = AHEAD_EVERY_S;
     private double sinceCarryOverS = CARRY_OVER_EVERY_S;
     private double carryOver;
+
+    /** A copy of the filter that looks ahead. */
+    private MoistureFilter scout;
+
+    /** Where the last drying shall end; null in all others. */
+    private @Nullable EndPoint endPoint;
+
     private TimeToTarget ahead = new TimeToTarget.Later(0.0, Double.NaN);
     private @Nullable MoistureView view;
 
@@ -103,6 +111,7 @@ public final class OvenLeaf {
         this.oven = oven;
         this.band = band;
         this.filter = new MoistureFilter(oven, band);
+        this.scout = new MoistureFilter(oven, band);
     }
 
     /** What must survive a restart. */
@@ -118,7 +127,7 @@ public final class OvenLeaf {
         leaf.zeroBias = kept.zeroBias();
         MoistureState state = kept.filter();
         if (state != null) {
-            leaf.filter = leaf.newFilter();
+            leaf.newFilters();
             leaf.filter.restore(state);
             leaf.filter.gap(gapS);
             leaf.openSample = kept.openSample();
@@ -167,7 +176,7 @@ public final class OvenLeaf {
     }
 
     private Verdict load(LeafAction.Loaded loaded) {
-        filter = newFilter();
+        newFilters();
         double massKg = loaded.massKg();
         double freshKg = loaded.batch().charge().freshKg();
         boolean weighed = !Double.isNaN(massKg);
@@ -184,9 +193,10 @@ public final class OvenLeaf {
         return verdict;
     }
 
-    private MoistureFilter newFilter() {
-        return new MoistureFilter(
-                !Double.isNaN(zeroBias) ? oven.zeroed(zeroBias, ZEROED_SD) : oven, band);
+    private void newFilters() {
+        LeafParameters known = !Double.isNaN(zeroBias) ? oven.zeroed(zeroBias, ZEROED_SD) : oven;
+        filter = new MoistureFilter(known, band);
+        scout = new MoistureFilter(known, band);
     }
 
     private Verdict worked(OperationKind kind, double forS) {
@@ -291,6 +301,7 @@ public final class OvenLeaf {
         sinceCarryOverS += elapsedS;
         if (air == null || Double.isNaN(endMoisture)) {
             carryOver = 0.0;
+            endPoint = null;
             ahead = new TimeToTarget.Later(0.0, Double.NaN);
             sinceAheadS = AHEAD_EVERY_S;
             sinceCarryOverS = CARRY_OVER_EVERY_S;
@@ -301,11 +312,37 @@ public final class OvenLeaf {
             }
             if (sinceAheadS >= AHEAD_EVERY_S) {
                 OvenAir expected = expected(air, wish, now.leafC());
-                ahead = filter.lookAhead(endMoisture + carryOver, expected, HORIZON_S);
+                endPoint = endPoint(endMoisture, now, air, expected);
+                double end = endPoint != null ? endPoint.aim() : endMoisture;
+                ahead = filter.lookAhead(end + carryOver, expected, HORIZON_S);
                 sinceAheadS = 0.0;
             }
         }
-        view = made(now, endMoisture);
+        view = made(now, endPoint != null ? endPoint.aim() : endMoisture);
+    }
+
+    /**
+     * In the last drying the aim depends on how sure the estimate will be when it lands, sensors on
+     * the way included.
+     */
+    private @Nullable EndPoint endPoint(
+            double endMoisture, MoistureEstimate now, OvenAir air, OvenAir expected) {
+        if (!(endMoisture < band.highest())) {
+            return null;
+        }
+        filter.copyTo(scout);
+        double near = endPoint != null ? endPoint.aim() : band.middle();
+        double inS =
+                scout.goAhead(
+                        expected,
+                        Double.POSITIVE_INFINITY,
+                        near + carryOver,
+                        HORIZON_S,
+                        Double.isFinite(air.exhaustRh()),
+                        Double.isFinite(air.scaleKg()));
+        MoistureEstimate then = Double.isFinite(inS) ? scout.estimate() : now;
+        return EndPoint.of(
+                band, endMoisture, then.sd(), then.wettest() - then.mean(), then.wettestSd());
     }
 
     /**
@@ -332,12 +369,13 @@ public final class OvenLeaf {
             case TimeToTarget.NotWithThisAir _ -> outOfReach = true;
             case TimeToTarget.Later _ -> {}
         }
-        boolean last = endMoisture < band.highest();
         boolean landed = Double.isNaN(endMoisture) && now.mean() < NEAR_BAND;
         double probability =
-                last
-                        ? band.probability(endMoisture, landsSd)
-                        : landed ? now.inBandProbability() : Double.NaN;
+                endPoint != null
+                        ? endPoint.probability()
+                        : endMoisture < band.highest()
+                                ? band.probability(endMoisture, landsSd)
+                                : landed ? now.inBandProbability() : Double.NaN;
         return new MoistureView(
                 now.mean(),
                 now.sd(),
@@ -347,6 +385,7 @@ public final class OvenLeaf {
                 now.leafC(),
                 now.mean() - carryOver,
                 endMoisture,
+                endPoint,
                 landsInS,
                 landsInSdS,
                 probability,

@@ -1113,10 +1113,119 @@ public final class MoistureFilter {
                 : new TimeToTarget.Later(horizonS, moistureOf(aheadX));
     }
 
+    /**
+     * Lets time pass in leaps until the mean is at {@code target}, with what the sensors will tell
+     * on the way: for a copy that looks ahead, never for the filter of the leaf itself. The sensors
+     * are taken to read what is expected of them, so they only narrow the deviation.
+     *
+     * @param air its temperature is the set-point; what it measured does not count
+     * @param leafMaxC the air gives way so that the leaf stays below; infinite for no limit
+     * @param humidity whether the exhaust's humidity will be read
+     * @param scale whether the tray scale will be read
+     * @return seconds it took; infinite if this air does not get there, or not within {@code
+     *     longestS}
+     */
+    public double goAhead(
+            OvenAir air,
+            double leafMaxC,
+            double target,
+            double longestS,
+            boolean humidity,
+            boolean scale) {
+        if (!loaded || !(longestS > 0.0)) {
+            return Double.POSITIVE_INFINITY;
+        }
+        inputs(air);
+        double setC = lastAirC;
+        double fan = Double.isFinite(air.fanShare()) ? Math.clamp(air.fanShare(), 0.0, 1.5) : 0.0;
+        double elapsed = 0.0;
+        double stepS = 5.0;
+        double now = moisture();
+        while (now > target && elapsed < longestS) {
+            System.arraycopy(x, 0, aheadX, 0, STATES);
+            System.arraycopy(p, 0, aheadP, 0, STATES * STATES);
+            double step = Math.min(stepS, longestS - elapsed);
+            giveWay(setC, leafMaxC, fan);
+            leap(x, p, step);
+            double then = moisture();
+            boolean there = then <= target;
+            if (there && now > then) { // again, but only as far as the target
+                step *= (now - target) / (now - then);
+                System.arraycopy(aheadX, 0, x, 0, STATES);
+                System.arraycopy(aheadP, 0, p, 0, STATES * STATES);
+                leap(x, p, Math.max(step, 1e-3));
+            }
+            rateGain = Math.clamp((1.0 - model.shareOfLimit) / RATE_SHOWS, 0.0, 1.0);
+            settlingS = Math.max(0.0, settlingS - step);
+            tell(humidity && settlingS == 0.0, scale, step);
+            rateGain = 1.0;
+            keepInside();
+            elapsed += step;
+            if (there) {
+                return elapsed;
+            }
+            double rest = equilibrium();
+            if (rest >= target && then - rest < 0.02 * Math.max(rest, 0.01)) {
+                return Double.POSITIVE_INFINITY;
+            }
+            now = then;
+            stepS = leapS(x);
+        }
+        return now <= target ? elapsed : Double.POSITIVE_INFINITY;
+    }
+
+    /** The warmest air, at most {@code setC}, under which this leaf stays below its limit. */
+    private void giveWay(double setC, double leafMaxC, double fan) {
+        double airC = setC;
+        for (int i = 0; i < 6; i++) {
+            model.air(airC, lastPressureKPa, fan, layerKg);
+            lastAirC = airC;
+            if (Double.isInfinite(leafMaxC)) {
+                return;
+            }
+            model.at(x, false);
+            double over = model.leafC - leafMaxC;
+            if (Math.abs(over) < 0.05 || (over < 0.0 && airC >= setC)) {
+                return;
+            }
+            airC = Math.clamp(airC - 1.5 * over, Math.min(leafMaxC, setC), setC);
+        }
+    }
+
+    /** What readings over a leap are worth, in the covariance alone. */
+    private void tell(boolean humidity, boolean scale, double elapsedS) {
+        if (humidity) {
+            double saturation = Psychrometrics.saturationPressureKPa(lastAirC);
+            double sum = Psychrometrics.MASS_RATIO + x[AIR];
+            clearRow();
+            h[AIR] = lastPressureKPa * Psychrometrics.MASS_RATIO / (sum * sum) / saturation;
+            h[BIAS] = 1.0;
+            told(square(leaf.humidityNoiseSd()) * HUMIDITY_CORRELATION_S / elapsedS);
+        }
+        if (scale) {
+            clearRow();
+            h[BLADE] = 1.0;
+            h[STEM] = 1.0;
+            h[DRY] = 1.0;
+            h[ZERO] = 1.0;
+            told(square(leaf.scaleNoiseSdKg()) * SCALE_CORRELATION_S / elapsedS);
+        }
+    }
+
+    private void told(double noise) {
+        gains(noise);
+        gain[RATE] *= rateGain;
+        joseph(noise);
+    }
+
     /** A leap takes at most a twelfth of the water that is left, and four minutes. */
     private double leapS() {
+        return leapS(aheadX);
+    }
+
+    private double leapS(double[] state) {
         double pace =
-                Math.abs(model.evaporationKgPerS()) / Math.max(aheadX[BLADE] + aheadX[STEM], 1e-6);
+                Math.abs(model.evaporationKgPerS()) / Math.max(state[BLADE] + state[STEM], 1e-6);
         return Math.clamp(LEAP_SHARE / Math.max(pace, 1e-9), 2.0, LEAP_S);
     }
 

@@ -5,6 +5,7 @@ import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.estimate.Band;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -33,6 +34,7 @@ final class SmallLine implements Sight {
     double chestC = 20.0;
     final double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
+    double aim = Double.NaN;
     final Set<UnitId> tripped = new java.util.HashSet<>();
     @Nullable String blockedBy;
     private long nextCommand;
@@ -369,6 +371,18 @@ final class SmallLine implements Sight {
     @Override
     public double moistureAfterCarryOver(UnitId oven) {
         return moisture[oven.number() - 1];
+    }
+
+    @Override
+    public double aim(UnitId oven) {
+        return aim;
+    }
+
+    @Override
+    public @Nullable EndPoint endPoint(UnitId oven) {
+        return Double.isNaN(aim)
+                ? null
+                : EndPoint.of(Band.GREEN_TEA, 0.05, deviation[oven.number() - 1], 0.0, 0.0);
     }
 
     @Override
