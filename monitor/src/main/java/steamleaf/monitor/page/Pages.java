@@ -77,6 +77,8 @@ public final class Pages {
                 .get("/line", (q, a) -> page("line", q, a, "line", ""))
                 .get("/lots", (q, a) -> page("lots", q, a, "line", ""))
                 .get("/alarms", (q, a) -> page("alarms", q, a, "line", ""))
+                .get("/alarms/figures", (q, a) -> page("figures", q, a, "line", ""))
+                .get("/alarms/figures/{days}", (q, a) -> page("figures", q, a, "line", ""))
                 .get("/batches", (q, a) -> page("batches", q, a, "line", ""))
                 .get("/batch/{batch}", this::batch)
                 .get("/recipes", (q, a) -> page("recipes", q, a, "line", ""))

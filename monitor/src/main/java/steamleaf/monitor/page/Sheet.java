@@ -780,6 +780,11 @@ public final class Sheet {
         return Story.tell(language(), zone, store.latest(List.of("alarm"), FEW));
     }
 
+    public AlarmSheet alarmFigures() {
+        int days = AlarmSheet.days(place.path());
+        return AlarmSheet.of(language(), zone, days, lineAt(), store);
+    }
+
     // ---- the record
 
     public List<Rows.BatchRow> batches() {

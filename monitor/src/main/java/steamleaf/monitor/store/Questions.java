@@ -133,6 +133,49 @@ public final class Questions {
                                 .list());
     }
 
+    /**
+     * Changes of alarms from then on, in the order of their recording, and before them the last
+     * change of each alarm before that moment.
+     */
+    public List<EventRow> alarmsSince(Instant from) {
+        return jdbi.withHandle(
+                h ->
+                        h.createQuery(
+                                        EVENT
+                                                + """
+                                                and e.kind = 'alarm' and (e.at_ms >= :from or e.n =
+                                                  (select max(x.n) from event x
+                                                    where x.j = e.j and x.kind = 'alarm' and x.subject = e.subject and x.at_ms < :from))
+                                                order by e.j, e.n
+                                                """)
+                                .bind("site", site)
+                                .bind("from", from.toEpochMilli())
+                                .map((row, _) -> eventRow(row))
+                                .list());
+    }
+
+    /** When the first and the last event of the record happened, as the line labels them. */
+    public Optional<Instant> firstEventAt() {
+        return eventAt("min");
+    }
+
+    public Optional<Instant> lastEventAt() {
+        return eventAt("max");
+    }
+
+    private Optional<Instant> eventAt(String which) {
+        return jdbi.withHandle(
+                h ->
+                        h.createQuery(
+                                        "select "
+                                                + which
+                                                + "(e.at_ms) from event e join journal g on g.j = e.j where g.site = :site")
+                                .bind("site", site)
+                                .mapTo(Long.class)
+                                .findFirst()
+                                .map(Instant::ofEpochMilli));
+    }
+
     /** Commands with their answers, the youngest first. */
     public List<EventRow> commands(int limit) {
         return latest(List.of(Kinds.COMMAND), limit);

@@ -57,6 +57,8 @@ final class PageTest {
                     "/line",
                     "/lots",
                     "/alarms",
+                    "/alarms/figures",
+                    "/alarms/figures/30",
                     "/batches",
                     "/batch/b-1",
                     "/batch/b-3",
@@ -185,6 +187,17 @@ final class PageTest {
         assertTrue(page.contains("Planned with recipe standard, by Ines."));
         assertTrue(page.contains("Hand sample: 12.8 ± 0.4 % (drying oven, wet basis), by Ines."));
         assertTrue(page.contains("Oven 1 has no proven airflow"));
+    }
+
+    @Test
+    void theAlarmsOfTheRecordAreCountedAgainstTheBenchmarks() throws Exception {
+        until("/batch/b-2", p -> p.contains("Complete."));
+        String page = plain(get("/alarms/figures/7").body());
+        assertTrue(page.contains("<h1>2 alarms came in "), page);
+        assertTrue(page.contains("few enough for one person."));
+        assertTrue(page.contains("<td>Oven 1 has no proven airflow: its heat is off.</td>"), page);
+        assertTrue(page.contains("1 ×") && page.contains("50 % of all"));
+        assertTrue(page.contains("1, at most 2") && page.contains("80 / 15 / 5 %"));
     }
 
     @Test
