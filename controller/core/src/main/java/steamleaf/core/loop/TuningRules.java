@@ -56,6 +56,11 @@ public final class TuningRules {
         return new Settings(1.0 / (model.slopePerS() * speed), 4.0 * speed, 0.0);
     }
 
+    /** P: Kp = 0.5·Ku. Source: Ziegler and Nichols 1942, Trans. ASME 64:759–768. */
+    public static Settings zieglerNicholsP(UltimateCycle cycle) {
+        return new Settings(0.5 * cycle.gain(), Double.POSITIVE_INFINITY, 0.0);
+    }
+
     /** PI: Kp = 0.45·Ku, Ti = Pu/1.2. Source: Ziegler and Nichols 1942, Trans. ASME 64:759–768. */
     public static Settings zieglerNicholsPi(UltimateCycle cycle) {
         return new Settings(0.45 * cycle.gain(), cycle.periodS() / 1.2, 0.0);
@@ -64,6 +69,18 @@ public final class TuningRules {
     /** PID: Kp = 0.6·Ku, Ti = Pu/2, Td = Pu/8. Source: Ziegler and Nichols 1942. */
     public static Settings zieglerNicholsPid(UltimateCycle cycle) {
         return new Settings(0.6 * cycle.gain(), cycle.periodS() / 2.0, cycle.periodS() / 8.0);
+    }
+
+    /** P from the open loop: Kp = τ/(k·θ). Source: Ziegler and Nichols 1942. */
+    public static Settings zieglerNicholsP(ProcessModel.FirstOrder model) {
+        double gain = model.timeConstantS() / (model.gain() * model.delayS());
+        return new Settings(gain, Double.POSITIVE_INFINITY, 0.0);
+    }
+
+    /** PI from the open loop: Kp = 0.9·τ/(k·θ), Ti = θ/0.3. Source: Ziegler and Nichols 1942. */
+    public static Settings zieglerNicholsPi(ProcessModel.FirstOrder model) {
+        double gain = 0.9 * model.timeConstantS() / (model.gain() * model.delayS());
+        return new Settings(gain, model.delayS() / 0.3, 0.0);
     }
 
     /**

@@ -9,6 +9,16 @@ package steamleaf.core.science;
 public final class Arrhenius {
     public static final Range TEMPERATURE_C = new Range("reaction temperature", "°C", -20.0, 200.0);
 
+    /** Above every value published for food; watercress peroxidase has 421. */
+    public static final Range ACTIVATION_KJ_PER_MOL_RANGE =
+            new Range("activation energy", "kJ/mol", 0.0, 1_000.0);
+
+    /** Rates of losses, in whatever time unit the caller keeps to. */
+    public static final Range RATE = new Range("rate constant", "1/time", 0.0, 1.0e6);
+
+    /** Durations, in whatever time unit the caller keeps to. */
+    public static final Range TIME = new Range("time", "time", 0.0, 1.0e9);
+
     /** R in kJ/(mol·K). CODATA 2018, rounded. */
     public static final double GAS_CONSTANT = 8.314462618e-3;
 
@@ -18,7 +28,11 @@ public final class Arrhenius {
 
     /** k/kref = exp(−Ea/R·(1/T − 1/Tref)), no unit. */
     public static double factor(double activationKJPerMol, double temperatureC, double referenceC) {
-        if (!(TEMPERATURE_C.holds(temperatureC) && TEMPERATURE_C.holds(referenceC))) {
+        boolean known =
+                ACTIVATION_KJ_PER_MOL_RANGE.holds(activationKJPerMol)
+                        && TEMPERATURE_C.holds(temperatureC)
+                        && TEMPERATURE_C.holds(referenceC);
+        if (!known) {
             return Double.NaN;
         }
         double reciprocals = 1.0 / (temperatureC + KELVIN) - 1.0 / (referenceC + KELVIN);
@@ -32,6 +46,8 @@ public final class Arrhenius {
                 TEMPERATURE_C.holds(firstC)
                         && TEMPERATURE_C.holds(secondC)
                         && firstC != secondC
+                        && RATE.holds(firstRate)
+                        && RATE.holds(secondRate)
                         && firstRate > 0.0
                         && secondRate > 0.0;
         if (!known) {
@@ -46,7 +62,11 @@ public final class Arrhenius {
      * temperature.
      */
     public static double zValueK(double activationKJPerMol, double temperatureC) {
-        if (!(TEMPERATURE_C.holds(temperatureC) && activationKJPerMol > 0.0)) {
+        boolean known =
+                TEMPERATURE_C.holds(temperatureC)
+                        && ACTIVATION_KJ_PER_MOL_RANGE.holds(activationKJPerMol)
+                        && activationKJPerMol > 0.0;
+        if (!known) {
             return Double.NaN;
         }
         double T = temperatureC + KELVIN;
@@ -58,12 +78,12 @@ public final class Arrhenius {
      * unit.
      */
     public static double shareLeft(double rate, double time) {
-        return rate >= 0.0 && time >= 0.0 ? Math.exp(-rate * time) : Double.NaN;
+        return RATE.holds(rate) && TIME.holds(time) ? Math.exp(-rate * time) : Double.NaN;
     }
 
     /** Rate constant from the share left after a time: −ln(share)/t. */
     public static double rateOfShareLeft(double shareLeft, double time) {
-        return shareLeft > 0.0 && shareLeft <= 1.0 && time > 0.0
+        return shareLeft > 0.0 && shareLeft <= 1.0 && TIME.holds(time) && time > 0.0
                 ? -Math.log(shareLeft) / time
                 : Double.NaN;
     }

@@ -13,6 +13,8 @@ package steamleaf.core.science;
 public final class Chlorophyll {
     public static final Range LEAF_TEMPERATURE_C = new Range("leaf temperature", "°C", 0.0, 125.0);
 
+    public static final Range INDEX = new Range("share of the green left", "-", 0.0, 1.0);
+
     /** kJ/mol. */
     public static final double ACTIVATION_KJ_PER_MOL = 70.0;
 
@@ -33,6 +35,8 @@ public final class Chlorophyll {
 
     /** The index after a step at one leaf temperature: C·exp(−k·Δt). */
     public static double indexAfter(double index, double leafTemperatureC, double elapsedS) {
-        return index * Arrhenius.shareLeft(lossRatePerS(leafTemperatureC), elapsedS);
+        return INDEX.holds(index)
+                ? index * Arrhenius.shareLeft(lossRatePerS(leafTemperatureC), elapsedS)
+                : Double.NaN;
     }
 }

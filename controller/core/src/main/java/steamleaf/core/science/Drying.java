@@ -21,6 +21,14 @@ public final class Drying {
     public static final Range LEAF_TEMPERATURE_C =
             new Range("leaf temperature while drying", "°C", -10.0, 130.0);
 
+    /** k80, wide around the published values for trays, bands and thin layers. */
+    public static final Range RATE_PER_S = new Range("rate constant at 80 °C", "1/s", 0.0, 1.0);
+
+    public static final Range TRANSFER_UNITS =
+            new Range("number of transfer units", "-", 0.0, 1_000.0);
+
+    public static final Range DRY_AIR_KG_PER_S = new Range("dry air", "kg/s", 0.0, 100.0);
+
     public static final double ACTIVATION_KJ_PER_MOL = 25.0;
     public static final double REFERENCE_C = 80.0;
 
@@ -32,7 +40,7 @@ public final class Drying {
     /** k(T) in 1/s. */
     public static double rateConstantPerS(
             double referenceRatePerS, double activationKJPerMol, double leafTemperatureC) {
-        return LEAF_TEMPERATURE_C.holds(leafTemperatureC) && referenceRatePerS >= 0.0
+        return LEAF_TEMPERATURE_C.holds(leafTemperatureC) && RATE_PER_S.holds(referenceRatePerS)
                 ? referenceRatePerS
                         * Arrhenius.factor(activationKJPerMol, leafTemperatureC, REFERENCE_C)
                 : Double.NaN;
@@ -53,17 +61,18 @@ public final class Drying {
 
     /** η = 1 − exp(−NTU): share of the air's capacity that the trays can use, 0 to 1. */
     public static double transferShare(double transferUnits) {
-        return transferUnits >= 0.0 ? -Math.expm1(-transferUnits) : Double.NaN;
+        return TRANSFER_UNITS.holds(transferUnits) ? -Math.expm1(-transferUnits) : Double.NaN;
     }
 
     /** The air's limit as evaporation, kg/s: η·G·(Wsat(Twb) − W). */
     public static double airLimitKgPerS(
             double dryAirKgPerS, double transferShare, double capacityKgPerKg) {
         boolean known =
-                dryAirKgPerS >= 0.0
+                DRY_AIR_KG_PER_S.holds(dryAirKgPerS)
                         && transferShare >= 0.0
                         && transferShare <= 1.0
-                        && capacityKgPerKg >= 0.0;
+                        && capacityKgPerKg >= 0.0
+                        && capacityKgPerKg <= Psychrometrics.HUMIDITY_RATIO.highest();
         return known ? dryAirKgPerS * transferShare * capacityKgPerKg : Double.NaN;
     }
 
@@ -85,7 +94,12 @@ public final class Drying {
     public static double rateConstantBetween(
             double fromKgPerKg, double toKgPerKg, double equilibriumKgPerKg, double elapsedS) {
         boolean known =
-                fromKgPerKg >= toKgPerKg && toKgPerKg > equilibriumKgPerKg && elapsedS > 0.0;
+                MoistureBasis.DRY_BASIS.holds(fromKgPerKg)
+                        && MoistureBasis.DRY_BASIS.holds(equilibriumKgPerKg)
+                        && fromKgPerKg >= toKgPerKg
+                        && toKgPerKg > equilibriumKgPerKg
+                        && Arrhenius.TIME.holds(elapsedS)
+                        && elapsedS > 0.0;
         return known
                 ? Math.log((fromKgPerKg - equilibriumKgPerKg) / (toKgPerKg - equilibriumKgPerKg))
                         / elapsedS

@@ -13,6 +13,15 @@ public final class EnzymeKinetics {
     public static final Range LEAF_TEMPERATURE_C =
             new Range("leaf temperature under steam", "°C", 0.0, 125.0);
 
+    /** Published z run from 13 K (juice) to 40 K (tea extract). */
+    public static final Range Z_K = new Range("z", "K", 1.0, 200.0);
+
+    /** In whatever time unit the caller keeps to. */
+    public static final Range DECIMAL_TIME = new Range("D", "time", 1.0e-9, 1.0e9);
+
+    /** ∫k dt of one population; beyond it nothing is left that a double could hold. */
+    public static final Range EXPONENT = new Range("rate times time", "-", 0.0, 1.0e9);
+
     /** Broccoli peroxidase, Gonçalves 2009: D at the reference temperature, s. */
     public static final double STAND_IN_D_S = 24.0;
 
@@ -31,21 +40,21 @@ public final class EnzymeKinetics {
         boolean known =
                 LEAF_TEMPERATURE_C.holds(leafTemperatureC)
                         && LEAF_TEMPERATURE_C.holds(referenceC)
-                        && zK > 0.0;
+                        && Z_K.holds(zK);
         return known ? Math.exp(Math.log(10.0) * (leafTemperatureC - referenceC) / zK) : Double.NaN;
     }
 
     /** D = Dref·10^((Tref − T)/z): time for a tenfold loss, in the unit of Dref. */
     public static double decimalTime(
             double decimalTimeAtReference, double referenceC, double zK, double temperatureC) {
-        return decimalTimeAtReference > 0.0
+        return DECIMAL_TIME.holds(decimalTimeAtReference)
                 ? decimalTimeAtReference / lethalRate(temperatureC, referenceC, zK)
                 : Double.NaN;
     }
 
     /** D = ln10/k. */
     public static double decimalTimeOfRate(double rate) {
-        return rate > 0.0 ? Math.log(10.0) / rate : Double.NaN;
+        return Arrhenius.RATE.holds(rate) && rate > 0.0 ? Math.log(10.0) / rate : Double.NaN;
     }
 
     /**
@@ -84,7 +93,7 @@ public final class EnzymeKinetics {
 
         /** Share of activity left after the two accumulated exponents ∫k1 dt and ∫k2 dt. */
         public double shareLeft(double labileExponent, double resistantExponent) {
-            boolean known = labileExponent >= 0.0 && resistantExponent >= 0.0;
+            boolean known = EXPONENT.holds(labileExponent) && EXPONENT.holds(resistantExponent);
             return known
                     ? (1.0 - resistantShare) * Math.exp(-labileExponent)
                             + resistantShare * Math.exp(-resistantExponent)

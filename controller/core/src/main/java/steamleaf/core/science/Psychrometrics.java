@@ -309,6 +309,15 @@ public final class Psychrometrics {
     public static double wetBulbSlope(
             double temperatureC, double wetBulbC, double humidityRatio, double pressureKPa) {
         double pws = saturationPressureKPa(wetBulbC);
+        boolean known =
+                TEMPERATURE_C.holds(temperatureC)
+                        && wetBulbC <= temperatureC
+                        && HUMIDITY_RATIO.holds(humidityRatio)
+                        && PRESSURE_KPA.holds(pressureKPa)
+                        && pws < pressureKPa;
+        if (!known) {
+            return Double.NaN;
+        }
         double factor =
                 wetBulbC < 0.0
                         ? 2830.0 + 1.86 * temperatureC - 2.1 * wetBulbC

@@ -11,11 +11,13 @@ package steamleaf.core.science;
  */
 public sealed interface ThinLayer {
 
+    Range TIME = new Range("drying time", "time unit of the fit", 0.0, 1.0e9);
+
     /** MR after {@code time}; NaN for negative time. */
     double moistureRatio(double time);
 
     private static double from(double time, double ratio) {
-        return time >= 0.0 ? ratio : Double.NaN;
+        return TIME.holds(time) ? ratio : Double.NaN;
     }
 
     /** exp(−k·t). */

@@ -1,5 +1,6 @@
 package steamleaf.core.loop;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
@@ -37,18 +38,28 @@ class ControlReferenceTest {
             case "half_rule", "SIMC_example" -> example(row);
             case "SIMC_robustness" -> robustness(row);
             case "loop_simulation" -> loop(row);
+            case "SIMC_rule" -> simcInWords(row);
             case "ZN_closed_loop" -> {
+                if (row.text("inputs").equals("formula")) {
+                    zieglerNicholsInWords(row);
+                    return;
+                }
                 TuningRules.UltimateCycle cycle =
                         new TuningRules.UltimateCycle(row.in("Ku"), row.in("Pu"));
-                boolean pid = row.text("rule").equals("PID");
-                TuningRules.Settings s =
-                        pid
-                                ? TuningRules.zieglerNicholsPid(cycle)
-                                : TuningRules.zieglerNicholsPi(cycle);
-                settings(row, s, "Kp", pid);
+                settings(row, zieglerNichols(row, cycle), "Kp");
             }
-            case "ZN_open_loop" ->
-                    settings(row, TuningRules.zieglerNicholsPid(model(row)), "Kp", true);
+            case "ZN_open_loop" -> {
+                String form = row.text("rule").split(":", 2)[0];
+                ProcessModel.FirstOrder model = model(row);
+                TuningRules.Settings s =
+                        switch (form) {
+                            case "P" -> TuningRules.zieglerNicholsP(model);
+                            case "PI" -> TuningRules.zieglerNicholsPi(model);
+                            case "PID" -> TuningRules.zieglerNicholsPid(model);
+                            default -> fail(row + ": nobody checks " + form);
+                        };
+                settings(row, s, "Kp");
+            }
             case "Tyreus-Luyben" -> {
                 TuningRules.UltimateCycle cycle =
                         new TuningRules.UltimateCycle(row.in("Ku"), row.in("Pu"));
@@ -57,9 +68,13 @@ class ControlReferenceTest {
                         pid
                                 ? TuningRules.tyreusLuybenPid(cycle)
                                 : TuningRules.tyreusLuybenPi(cycle);
-                settings(row, s, "Kp", pid);
+                settings(row, s, "Kp");
             }
             case "relay" -> {
+                if (row.text("inputs").equals("formula")) {
+                    relayInWords(row);
+                    return;
+                }
                 double hysteresis = row.text("inputs").contains("eps") ? row.in("eps") : 0.0;
                 row.check(TuningRules.ultimateGainOfRelay(row.in("d"), row.in("a"), hysteresis));
             }
@@ -68,7 +83,9 @@ class ControlReferenceTest {
                 row.check(
                         row.text("rule").startsWith("Ku")
                                 ? swing.cycle().gain()
-                                : swing.amplitude());
+                                : row.text("rule").contains("period")
+                                        ? swing.cycle().periodS()
+                                        : swing.amplitude());
             }
             case "ultimate_FOPDT" -> {
                 TuningRules.UltimateCycle cycle = TuningRules.ultimateOf(model(row));
@@ -98,12 +115,89 @@ class ControlReferenceTest {
         return new ProcessModel.FirstOrder(row.in("k"), row.in("tau"), row.in("theta"));
     }
 
-    private static void settings(
-            ReferenceRow row, TuningRules.Settings s, String gain, boolean derivative) {
+    /** What the row names is checked; a P controller has no times. */
+    private static void settings(ReferenceRow row, TuningRules.Settings s, String gain) {
         row.check(gain, s.gain());
-        row.check("Ti", s.integralS());
-        if (derivative) {
+        if (row.text("expected").contains("Ti=")) {
+            row.check("Ti", s.integralS());
+        } else {
+            assertTrue(Double.isInfinite(s.integralS()), row::toString);
+        }
+        if (row.text("expected").contains("Td=")) {
             row.check("Td", s.derivativeS());
+        } else {
+            assertEquals(0.0, s.derivativeS(), row::toString);
+        }
+    }
+
+    private static TuningRules.Settings zieglerNichols(
+            ReferenceRow row, TuningRules.UltimateCycle cycle) {
+        return switch (row.text("rule")) {
+            case "P" -> TuningRules.zieglerNicholsP(cycle);
+            case "PI" -> TuningRules.zieglerNicholsPi(cycle);
+            case "PID" -> TuningRules.zieglerNicholsPid(cycle);
+            default -> fail(row + ": nobody checks " + row.text("rule"));
+        };
+    }
+
+    /** The rule as the row prints it, over models whose integral time is of either kind. */
+    private static void simcInWords(ReferenceRow row) {
+        assertEquals(
+                "Kc=(1/k) tau1/(tauc+theta); tauI=min(tau1,4(tauc+theta)); tight tauc=theta",
+                row.text("rule"),
+                row::toString);
+        for (double k : new double[] {0.2, 1, 40}) {
+            for (double tau1 : new double[] {3, 30, 900}) {
+                for (double theta : new double[] {0.5, 10}) {
+                    for (double tauc : new double[] {theta, 3 * theta}) {
+                        TuningRules.Settings s =
+                                TuningRules.simcPi(
+                                        new ProcessModel.FirstOrder(k, tau1, theta), tauc);
+                        assertEquals(
+                                (1 / k) * tau1 / (tauc + theta), s.gain(), 1e-9, row::toString);
+                        double integralS = Math.min(tau1, 4 * (tauc + theta));
+                        assertEquals(integralS, s.integralS(), 1e-9, row::toString);
+                    }
+                }
+            }
+        }
+    }
+
+    /** Factors as the row prints them: 0.6Ku, Pu/2, Pu/8. */
+    private static void zieglerNicholsInWords(ReferenceRow row) {
+        TuningRules.UltimateCycle cycle = new TuningRules.UltimateCycle(3.7, 41.0);
+        TuningRules.Settings s = zieglerNichols(row, cycle);
+        int terms = 0;
+        for (String term : row.text("expected").split(";", -1)) {
+            String[] pair = term.split("=", 2);
+            double value =
+                    pair[1].endsWith("Ku")
+                            ? Double.parseDouble(pair[1].replace("Ku", "")) * cycle.gain()
+                            : cycle.periodS() / Double.parseDouble(pair[1].replace("Pu/", ""));
+            double ours =
+                    switch (pair[0]) {
+                        case "Kp" -> s.gain();
+                        case "Ti" -> s.integralS();
+                        case "Td" -> s.derivativeS();
+                        default -> fail(row + ": nobody checks " + term);
+                    };
+            assertEquals(value, ours, 1e-9 * value, () -> row + ": " + term);
+            terms++;
+        }
+        int expected = 1 + (row.text("rule").length() - 1);
+        assertEquals(expected, terms, row::toString);
+    }
+
+    private static void relayInWords(ReferenceRow row) {
+        assertEquals("Ku=4d/(pi a)", row.text("rule"), row::toString);
+        for (double d : new double[] {0.1, 0.5, 10}) {
+            for (double a : new double[] {0.3, 2}) {
+                assertEquals(
+                        4 * d / (Math.PI * a),
+                        TuningRules.ultimateGainOfRelay(d, a, 0.0),
+                        1e-12,
+                        row::toString);
+            }
         }
     }
 
@@ -133,6 +227,7 @@ class ControlReferenceTest {
             case "theta2" -> row.check(second.delayS());
             case "tau1" -> row.check(first.timeConstantS());
             case "tau1_second" -> row.check(second.largerS());
+            case "tau2_second", "PID series tauD" -> row.check(second.smallerS());
             case "PI Kc (tauc=theta)" ->
                     row.check(TuningRules.simcPi(first, first.delayS()).gain());
             case "PI tauI" -> row.check(TuningRules.simcPi(first, first.delayS()).integralS());
@@ -211,9 +306,11 @@ class ControlReferenceTest {
         PidState state = PidState.at(0.0);
         double peak = 0.0;
         double peakS = 0.0;
+        double absoluteError = 0.0;
         for (double t = stepS; t < 100; t += stepS) {
             state = Pid.step(tuning, none, state, load ? 0.0 : 1.0, process.output, 0.0, stepS);
             double y = process.step(state.output() + (load ? 1.0 : 0.0));
+            absoluteError += Math.abs((load ? 0.0 : 1.0) - y) * stepS;
             if (y > peak) {
                 peak = y;
                 peakS = t;
@@ -223,6 +320,7 @@ class ControlReferenceTest {
             case "setpoint overshoot" -> row.check(peak - 1.0);
             case "setpoint time of peak" -> row.check(peakS);
             case "load step at plant input: peak" -> row.check(peak);
+            case "setpoint IAE", "load step at plant input: IAE" -> row.check(absoluteError);
             default -> fail(row + ": nobody checks " + row.text("rule"));
         }
     }

@@ -45,6 +45,43 @@ class ScienceReferenceTest {
         assertEquals(ids.size(), ids.stream().distinct().count(), "ids are unique");
     }
 
+    /** The tables of chips and standards: each row has a place where it serves, or a reason. */
+    @Test
+    void everyRowOfTheOtherTablesHasItsPlaceOrAReason() {
+        List<ReferenceRow> places = ReferenceRow.table("other-tables");
+        for (String name : List.of("rtd_pt100", "thermocouple_k", "sensors", "standards")) {
+            List<ReferenceRow> rows = ReferenceRow.table(name);
+            assertFalse(rows.isEmpty(), name);
+            for (ReferenceRow row : rows) {
+                boolean placed =
+                        places.stream()
+                                .filter(place -> place.text("table").equals(name))
+                                .filter(place -> !place.text("where").isBlank())
+                                .anyMatch(
+                                        place ->
+                                                place.text("value").equals("*")
+                                                        || row.text(place.text("column"))
+                                                                .equals(place.text("value")));
+                assertTrue(placed, () -> row + " is neither served nor excused");
+            }
+        }
+    }
+
+    /** An open steamer stays below the pressure from which other laws hold. */
+    @Test
+    void theOneNumberAmongTheStandardsHolds() {
+        ReferenceRow row =
+                ReferenceRow.table("standards").stream()
+                        .filter(r -> r.id().equals("STD114"))
+                        .findFirst()
+                        .orElseThrow();
+        assertEquals(
+                Double.parseDouble(row.text("value")),
+                Saturation.temperatureC(151.3),
+                0.05, // half of the last digit printed
+                row::toString);
+    }
+
     private static void check(ReferenceRow row) {
         switch (row.table()) {
             case "psychrometrics" -> psychrometrics(row);
@@ -253,6 +290,7 @@ class ScienceReferenceTest {
             case "k_POD_tea_single" ->
                     row.check(Arrhenius.rateOfShareLeft(0.6, 1800.0)); // 40 % lost in 30 min
             case "Ea1" -> row.check(watercress.labileKJPerMol());
+            case "Ea2" -> row.check(watercress.resistantKJPerMol());
             case "k1_84.6C" -> row.check(60.0 * watercress.labileRatePerS(84.6));
             case "k2_84.6C" -> row.check(60.0 * watercress.resistantRatePerS(84.6));
             case "fraction_resistant" -> row.check(watercress.resistantShare());
