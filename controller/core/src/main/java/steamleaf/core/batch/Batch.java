@@ -97,6 +97,22 @@ public record Batch(
         return changed(procedure, charge, prompts, s, askedIn, belowFloor);
     }
 
+    /** The belt takes this long, whatever the recipe's style. */
+    Batch dwelling(double s) {
+        return new Batch(
+                id,
+                number,
+                oven,
+                recipe,
+                s,
+                procedure,
+                charge,
+                prompts,
+                samples,
+                sampleAskedIn,
+                belowFloor);
+    }
+
     /** The leaf is out of the steam and on the bench. */
     Batch steamed(boolean floorReached) {
         return changed(

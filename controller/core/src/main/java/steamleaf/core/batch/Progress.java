@@ -8,6 +8,12 @@ final class Progress {
     /** The chest counts as hot this close below the boiling point. Engineering choice. */
     private static final double CHEST_HOT_WITHIN_K = 2.0;
 
+    /**
+     * Cold leaf on the belt holds the chest this far below boiling. Engineering choice; the
+     * simulated steamer sags by 2.4 K.
+     */
+    private static final double SAG_UNDER_LEAF_K = 4.0;
+
     /** And has to stay there for so long. Engineering choice. */
     private static final double CHEST_STEADY_S = 10.0;
 
@@ -273,7 +279,16 @@ final class Progress {
                         batch.procedure().on(new Phase.HeatingChest(heating.sinceS(), hotSinceS)));
     }
 
-    private static Batch feed(Change change, Batch batch) {
+    /**
+     * The belt is set here. The floor comes before the style: leaf rides as long as the floor takes
+     * while the cold leaf holds the chest down, but not longer than the recipe allows.
+     */
+    private static Batch feed(Change change, Batch planned) {
+        Operation.Steam steam = (Operation.Steam) planned.operation();
+        double floorS = change.sight.dwellToFloorS(change.sight.boilingC() - SAG_UNDER_LEAF_K);
+        double neededS = Double.isNaN(floorS) ? steam.mostDwellS() : floorS;
+        Batch batch =
+                planned.dwelling(Math.max(planned.dwellS(), Math.min(neededS, steam.mostDwellS())));
         Batch feeding =
                 Ways.to(
                         change,

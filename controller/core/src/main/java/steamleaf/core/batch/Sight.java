@@ -37,6 +37,12 @@ public interface Sight {
 
     boolean steamFloorReached();
 
+    /**
+     * How long leaf from this room has to ride in steam of that temperature, at the measured
+     * pressure, until it reaches the enzyme floor; NaN when unknown or never.
+     */
+    double dwellToFloorS(double steamC);
+
     /** Mean moisture of the leaf, wet basis; NaN where there is none. */
     double moisture(UnitId oven);
 

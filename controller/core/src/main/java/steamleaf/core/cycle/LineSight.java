@@ -117,10 +117,23 @@ final class LineSight implements Sight {
                 readings.good(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA));
     }
 
+    @Override
+    public double dwellToFloorS(double steamC) {
+        double roomC = readings.good(UnitId.LINE, Quantity.ROOM_C);
+        return SteamDose.dwellToFloorS(
+                SteamDose.Parameters.STOCK,
+                freshC(roomC),
+                steamC,
+                readings.good(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA));
+    }
+
+    private static double freshC(double roomC) {
+        return !Double.isNaN(roomC) ? roomC : 10.0; // unknown: colder than any leaf that comes
+    }
+
     /** What leaf gets that rides through while the chest is at its coldest. */
     static SteamDose dose(double dwellS, double coldestChestC, double roomC, double pressureKPa) {
-        double freshC =
-                !Double.isNaN(roomC) ? roomC : 10.0; // unknown: colder than any leaf that comes
+        double freshC = freshC(roomC);
         return dwellS > 0.0
                 ? SteamDose.ofDwell(
                         SteamDose.Parameters.STOCK, freshC, coldestChestC, pressureKPa, dwellS)

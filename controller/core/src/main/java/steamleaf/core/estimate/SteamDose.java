@@ -30,6 +30,11 @@ public record SteamDose(
         double labileExponent,
         double resistantExponent) {
 
+    private static final double DWELL_STEP_S = 0.5;
+
+    /** No belt is that slow. Engineering choice. */
+    private static final double LONGEST_DWELL_S = 300.0;
+
     /**
      * @param heatingS τ, time constant of the leaf in the steam
      * @param floorReductions decimal reductions that every style must reach; engineering choice 1,
@@ -100,6 +105,23 @@ public record SteamDose(
             dose = dose.step(parameters, chestC, pressureKPa, dwellS / steps);
         }
         return dose;
+    }
+
+    /**
+     * Seconds that leaf has to stay in steam of this chest and pressure until it reaches the floor,
+     * to the next half second; NaN if it does not within {@value #LONGEST_DWELL_S} s, or if chest
+     * or pressure is unknown.
+     */
+    public static double dwellToFloorS(
+            Parameters parameters, double leafC, double chestC, double pressureKPa) {
+        SteamDose dose = start(leafC);
+        while (dose.elapsedS < LONGEST_DWELL_S) {
+            dose = dose.step(parameters, chestC, pressureKPa, DWELL_STEP_S);
+            if (dose.floorReached(parameters)) {
+                return dose.elapsedS;
+            }
+        }
+        return Double.NaN;
     }
 
     /** Decimal reductions of the stand-in so far. */

@@ -259,6 +259,22 @@ class ProceduresTest {
 
     @Test
     void theBeltCarriesTheLeafThroughInTheDwellOfTheRecipe() {
+        assertEquals(800.0 / 50.0, beltWhenFed(), 1e-12);
+    }
+
+    @Test
+    void theEnzymeFloorComesBeforeTheStyleButNotBeforeTheRecipesLongestDwell() {
+        line.dwellToFloorS = 53.5;
+        assertEquals(800.0 / 53.5, beltWhenFed(), 1e-12);
+    }
+
+    @Test
+    void aFloorThatIsOutOfReachGetsTheLongestDwell() {
+        line.dwellToFloorS = Double.NaN;
+        assertEquals(800.0 / 60.0, beltWhenFed(), 1e-12);
+    }
+
+    private double beltWhenFed() {
         started(OVEN_1);
         line.runUntil(
                 "feed",
@@ -269,9 +285,7 @@ class ProceduresTest {
                     }
                     return line.asks(OVEN_1, PromptKind.FEED);
                 });
-        SteamerWish wish = Wishes.steamer(line.floor.inSteamer(), line.settings.steamer());
-
-        assertEquals(800.0 / 50.0, wish.beltMmPerS(), 1e-12);
+        return Wishes.steamer(line.floor.inSteamer(), line.settings.steamer()).beltMmPerS();
     }
 
     @Test

@@ -32,6 +32,7 @@ final class SmallLine implements Sight {
     boolean waitsForReset;
     boolean doorUnknown;
     double chestC = 20.0;
+    double dwellToFloorS = 20.0;
     final double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
     double aim = Double.NaN;
@@ -356,6 +357,11 @@ final class SmallLine implements Sight {
     @Override
     public boolean steamFloorReached() {
         return true;
+    }
+
+    @Override
+    public double dwellToFloorS(double steamC) {
+        return dwellToFloorS;
     }
 
     @Override

@@ -65,6 +65,17 @@ class SteamDoseTest {
     }
 
     @Test
+    void theDwellToTheFloorIsTheShortestThatReachesIt() {
+        double dwellS = SteamDose.dwellToFloorS(STOCK, 25, 96, 101.325);
+        assertTrue(SteamDose.ofDwell(STOCK, 25, 96, 101.325, dwellS).floorReached(STOCK));
+        assertFalse(SteamDose.ofDwell(STOCK, 25, 96, 101.325, dwellS - 0.5).floorReached(STOCK));
+        // at 70 °C one decimal reduction takes 24 s · 10^(20/16.5) = 391 s
+        assertTrue(Double.isNaN(SteamDose.dwellToFloorS(STOCK, 25, 70, 101.325)));
+        assertTrue(Double.isNaN(SteamDose.dwellToFloorS(STOCK, 25, Double.NaN, 101.325)));
+        assertTrue(Double.isNaN(SteamDose.dwellToFloorS(STOCK, 25, 96, Double.NaN)));
+    }
+
+    @Test
     void everyStyleReachesTheFloorInItsUsualDwellAndTenSecondsDoNot() {
         // practice: light 20–40 s, standard 40–60 s, deep 60–120 s
         assertTrue(SteamDose.ofDwell(STOCK, 25, 100, 101.325, 30).floorReached(STOCK));
