@@ -31,6 +31,9 @@ final class StandInPresses implements AutoCloseable {
     private final MqttAsyncClient client;
     private final String says;
 
+    /** The newest words that the broker has not got; the line's thread only. */
+    private @Nullable String untold;
+
     private StandInPresses(MqttAsyncClient client, String says) {
         this.client = client;
         this.says = says;
@@ -56,19 +59,29 @@ final class StandInPresses implements AutoCloseable {
         }
     }
 
-    /** Tells the pages what the simulated helper did and read. */
+    /**
+     * Tells the pages what the simulated helper did and read, now or as soon as it is connected.
+     */
     void say(String text) {
-        try {
-            if (client.isConnected()) {
+        untold = text;
+        tell();
+    }
+
+    private void tell() {
+        String text = untold;
+        if (text != null && client.isConnected()) {
+            try {
                 client.publish(
                         says, new MqttMessage(Codec.write(new StandInSays(text)), 1, true, null));
+                untold = null;
+            } catch (MqttException e) {
+                LOG.log(Level.FINE, "not told yet", e);
             }
-        } catch (MqttException e) {
-            LOG.log(Level.FINE, "not told", e);
         }
     }
 
     @Nullable Button poll() {
+        tell();
         return pressed.poll();
     }
 
