@@ -4,6 +4,12 @@ import org.jspecify.annotations.Nullable;
 
 /** What a batch, as it stands, wants driven. */
 public final class Wishes {
+    /** A drying that ends below this is the last; then the exhaust may be throttled. */
+    private static final double LAST_BELOW = 0.10;
+
+    /** Of the recipe's opening. Engineering choice: the air of wet leaf must not be closed in. */
+    private static final double LEAST_SHARE = 0.5;
+
     private Wishes() {}
 
     public static OvenWish oven(@Nullable Batch batch) {
@@ -31,14 +37,16 @@ public final class Wishes {
     }
 
     private static OvenWish dry(Operation.Dry dry) {
-        return new OvenWish(dry.airC(), dry.leafMaxC(), false, true, dry.damper());
+        boolean last = dry.endMoisture() < LAST_BELOW;
+        double least = last ? LEAST_SHARE * dry.damper() : dry.damper();
+        return new OvenWish(dry.airC(), dry.leafMaxC(), false, true, dry.damper(), least);
     }
 
     /** The empty oven is kept at the first drying's air, with little fresh air. */
     private static OvenWish warm(Batch batch) {
         double airC = Recipes.firstAirC(batch.recipe());
         return !Double.isNaN(airC)
-                ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, true, 0.3)
+                ? new OvenWish(airC, Double.POSITIVE_INFINITY, true, true, 0.3, 0.3)
                 : OvenWish.NOTHING;
     }
 

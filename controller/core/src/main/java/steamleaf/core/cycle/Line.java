@@ -86,12 +86,23 @@ public final class Line {
         this.guardSettings = guardSettings;
         this.guard = new Guard(guardSettings);
         this.alarms = new Alarms(settings.ovens());
-        this.ovenLoops = settings.ovenLoops().stream().map(OvenLoop.Fixed::of).toList();
+        this.ovenLoops = fixed(settings);
         this.chestLoop = OvenLoop.Fixed.of(settings.chestLoop());
         this.cyclesPerSecond = Math.max(1, Math.round(1.0 / settings.batch().cycleS()));
         for (int n = 1; n <= settings.ovens(); n++) {
             ovens.add(UnitId.oven(n));
         }
+    }
+
+    private static List<OvenLoop.Fixed> fixed(LineSettings settings) {
+        List<OvenLoop.Fixed> all = new ArrayList<>();
+        for (int i = 0; i < settings.ovens(); i++) {
+            OvenSettings built = settings.batch().ovens().get(i);
+            all.add(
+                    OvenLoop.Fixed.of(
+                            settings.ovenLoops().get(i), built.heaterW(), built.flowM3PerH()));
+        }
+        return List.copyOf(all);
     }
 
     // ---- beginning and going on
@@ -499,6 +510,7 @@ public final class Line {
 
     private List<OvenLoop> loops(
             LineState state, Floor floor, Readings readings, double elapsedS, double secondS) {
+        double roomC = readings.good(UnitId.LINE, Quantity.ROOM_C);
         OvenLoop[] changed = null;
         for (int i = 0; i < ovens.size(); i++) {
             UnitId oven = ovens.get(i);
@@ -512,6 +524,9 @@ public final class Line {
                             Wishes.oven(batch),
                             readings.good(oven, Quantity.AIR_C),
                             leaf != null && leafInside ? leaf.leafC() : Double.NaN,
+                            leafInside ? state.leaves().get(i).evaporationKgPerS() : Double.NaN,
+                            roomC,
+                            readings.good(oven, Quantity.EXHAUST_RH),
                             mayHeat(state.guard(), oven, readings),
                             elapsedS,
                             secondS);

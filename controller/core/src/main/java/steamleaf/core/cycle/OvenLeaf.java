@@ -106,6 +106,7 @@ public final class OvenLeaf {
 
     private TimeToTarget ahead = new TimeToTarget.Later(0.0, Double.NaN);
     private @Nullable MoistureView view;
+    private double evaporationKgPerS = Double.NaN;
 
     OvenLeaf(LeafParameters oven, Band band) {
         this.oven = oven;
@@ -138,6 +139,11 @@ public final class OvenLeaf {
 
     @Nullable MoistureView view() {
         return view;
+    }
+
+    /** What the leaf gives to the air now, NaN where there is none. */
+    double evaporationKgPerS() {
+        return evaporationKgPerS;
     }
 
     /** Takes note of what was done to the leaf; what it made of an entered value. */
@@ -294,9 +300,11 @@ public final class OvenLeaf {
     private void look(double endMoisture, @Nullable OvenAir air, OvenWish wish, double elapsedS) {
         if (!filter.isLoaded()) {
             view = null;
+            evaporationKgPerS = Double.NaN;
             return;
         }
         MoistureEstimate now = filter.estimate();
+        evaporationKgPerS = now.evaporationKgPerS();
         sinceAheadS += elapsedS;
         sinceCarryOverS += elapsedS;
         if (air == null || Double.isNaN(endMoisture)) {

@@ -1,6 +1,8 @@
 package steamleaf.core.cycle;
 
 import steamleaf.core.batch.OvenWish;
+import steamleaf.core.loop.DamperLoop;
+import steamleaf.core.loop.HeatLoad;
 import steamleaf.core.loop.OutputLimits;
 import steamleaf.core.loop.Pid;
 import steamleaf.core.loop.PidState;
@@ -45,11 +47,21 @@ public record OvenLoop(
     private static final double HASTE = 4.0;
 
     /** What belongs to the oven as built. */
-    record Fixed(PidTuning tuning, TimeProportioning pulses, double rampKPerS) {
+    record Fixed(
+            PidTuning tuning,
+            TimeProportioning pulses,
+            double rampKPerS,
+            double heaterW,
+            double flowM3PerH) {
         /** Share of the set-point in the proportional part: less overshoot. Engineering choice. */
         private static final double SETPOINT_WEIGHT = 0.6;
 
+        /** Of the steamer's chest, to which nothing is fed forward. */
         static Fixed of(LoopSettings loop) {
+            return of(loop, Double.NaN, Double.NaN);
+        }
+
+        static Fixed of(LoopSettings loop, double heaterW, double flowM3PerH) {
             return new Fixed(
                     PidTuning.isa(
                             loop.gainDutyPerK(),
@@ -60,7 +72,9 @@ public record OvenLoop(
                             Math.round(loop.windowS() * 1000.0),
                             Math.round(loop.leastOnS() * 1000.0),
                             Math.round(loop.leastOnS() * 1000.0)),
-                    loop.rampKPerMin() / 60.0);
+                    loop.rampKPerMin() / 60.0,
+                    heaterW,
+                    flowM3PerH);
         }
 
         OvenLoop atRest(boolean fanOn) {
@@ -83,6 +97,8 @@ public record OvenLoop(
      *
      * @param mayHeat the guard allows it and air flows
      * @param leafC NaN where there is no leaf
+     * @param evaporationKgPerS what the leaf is believed to give, NaN where there is none
+     * @param exhaustRh 0 to 1
      * @param secondS time since the last once-a-second work, 0 in the cycles between
      */
     OvenLoop step(
@@ -90,12 +106,15 @@ public record OvenLoop(
             OvenWish wish,
             double airC,
             double leafC,
+            double evaporationKgPerS,
+            double roomC,
+            double exhaustRh,
             boolean mayHeat,
             double elapsedS,
             double secondS) {
         boolean coolsDown = fan && !(airC < COOLED_DOWN_C);
         boolean newFan = wish.fan() || coolsDown || airC > FOUND_HOT_C;
-        double newDamper = wish.fan() ? wish.damper() : newFan ? 1.0 : 0.0;
+        double newDamper = damper(wish, newFan, airC, exhaustRh, secondS);
         if (!wish.heat()) {
             return resting(fixed, newFan, newDamper);
         }
@@ -117,8 +136,15 @@ public record OvenLoop(
         double reach = (wish.gently() ? 1.0 : HASTE) * fixed.rampKPerS * secondS;
         double from = !Double.isNaN(targetC) ? targetC : airC;
         double target = Math.clamp(Math.min(wish.airC(), cap), from - reach, from + reach);
+        double load =
+                HeatLoad.duty(
+                        fixed.flowM3PerH * newDamper,
+                        roomC,
+                        target,
+                        evaporationKgPerS,
+                        fixed.heaterW);
         PidState nextPid =
-                Pid.step(fixed.tuning, OutputLimits.SHARE, pid, target, airC, 0.0, secondS);
+                Pid.step(fixed.tuning, OutputLimits.SHARE, pid, target, airC, load, secondS);
         return new OvenLoop(
                 nextPid,
                 fixed.pulses.step(pulse, nextPid.output(), elapsedMs),
@@ -126,6 +152,28 @@ public record OvenLoop(
                 cap,
                 newFan,
                 newDamper);
+    }
+
+    /** Where the recipe leaves the damper no room to move it goes there at once. */
+    private double damper(
+            OvenWish wish, boolean newFan, double airC, double exhaustRh, double secondS) {
+        if (!wish.fan()) {
+            return newFan ? 1.0 : 0.0;
+        }
+        if (wish.leastDamper() >= wish.damper() || !wish.heat()) {
+            return wish.damper();
+        }
+        double from = Math.clamp(damper, wish.leastDamper(), wish.damper());
+        return secondS == 0.0
+                ? from
+                : DamperLoop.step(
+                        from,
+                        wish.leastDamper(),
+                        wish.damper(),
+                        exhaustRh,
+                        airC - targetC,
+                        duty(),
+                        secondS);
     }
 
     private OvenLoop resting(Fixed fixed, boolean newFan, double newDamper) {
