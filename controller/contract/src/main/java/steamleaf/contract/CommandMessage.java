@@ -37,6 +37,7 @@ public record CommandMessage(
                     "sample-taken",
                     "sample-value",
                     "weigh-in",
+                    "judge-steaming",
                     "hold",
                     "stop",
                     "abort",
@@ -46,7 +47,8 @@ public record CommandMessage(
     /**
      * Arguments; which are needed depends on the kind, see {@code docs/mqtt.md}.
      *
-     * @param action for {@code arm}: start, resume, reset
+     * @param action for {@code arm}: start, resume, reset, confirm; for {@code judge-steaming}:
+     *     red-stems, right, mush
      * @param lot for {@code take-in-lot}
      * @param moisture fraction on {@code basis} (wet or dry)
      * @param method oven, meter or hand

@@ -52,6 +52,8 @@ final class CommandForm {
         return switch (kind) {
             case "arm" ->
                     Args.action(choice("action", Set.of("start", "resume", "reset", "confirm")));
+            case "judge-steaming" ->
+                    Args.action(choice("action", Set.of("red-stems", "right", "mush")));
             case "answer-prompt" ->
                     Args.prompt(text("prompt"), optional("massKg", "weigh.mass", 0, MOST_KG));
             case "sample-value" ->

@@ -584,6 +584,16 @@ public final class Sheet {
         return unit().startsWith("oven");
     }
 
+    /** The leaf was steamed and has not gone far: what it looks like can still be said. */
+    public boolean judgesSteaming() {
+        UnitLive live = live();
+        return live != null
+                && live.batch() != null
+                && isState("running")
+                && live.stepNumber() != null
+                && (live.stepNumber() == 2 || live.stepNumber() == 3);
+    }
+
     public boolean isFree() {
         UnitLive live = live();
         return live != null && Opening.isFree(live);

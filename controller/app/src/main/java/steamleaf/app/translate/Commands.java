@@ -12,6 +12,7 @@ import steamleaf.core.batch.Command;
 import steamleaf.core.batch.Portion;
 import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.Stamp;
+import steamleaf.core.batch.SteamVerdict;
 import steamleaf.core.reading.UnitId;
 
 /** From the wire to the core: a command, or what is wrong with its arguments. */
@@ -94,6 +95,8 @@ public final class Commands {
             case "sample-taken" -> new Command.SampleTaken(stamp, unit);
             case "sample-value" -> sample(stamp, args);
             case "weigh-in" -> new Command.WeighIn(stamp, unit, require(args.massKg(), "massKg"));
+            case "judge-steaming" ->
+                    new Command.JudgeSteaming(stamp, unit, verdict(text(args.action(), "action")));
             case "hold" -> new Command.Hold(stamp, unit);
             case "stop" -> new Command.Stop(stamp, unit);
             case "abort" -> new Command.Abort(stamp, unit);
@@ -143,6 +146,15 @@ public final class Commands {
             case "reset" -> ArmedAction.RESET;
             case "confirm" -> ArmedAction.CONFIRM;
             default -> throw notOneOf("action", word, "start, resume, reset, confirm");
+        };
+    }
+
+    private static SteamVerdict verdict(String word) throws Wrong {
+        return switch (word) {
+            case "red-stems" -> SteamVerdict.RED_STEMS;
+            case "right" -> SteamVerdict.RIGHT;
+            case "mush" -> SteamVerdict.MUSH;
+            default -> throw notOneOf("action", word, "red-stems, right, mush");
         };
     }
 

@@ -116,6 +116,7 @@ public final class Records {
             case Event.NotTurned(var id, var oven) ->
                     changed(oven, id, "not-turned", Because.of("not-turned"), null);
             case Event.LeafSteamed steamed -> steamed(steamed);
+            case Event.SteamingJudged judged -> judged(judged);
             case Event.PromptOpened(var prompt) -> prompted(prompt, "asked", null, null);
             case Event.PromptOverdue(var prompt) -> prompted(prompt, "overdue", null, null);
             case Event.PromptAnswered(var prompt, var by, var massKg) ->
@@ -328,8 +329,24 @@ public final class Records {
                         steamed.floorReached() ? "steamed" : "steamed-below-floor",
                         Words.number(steamed.dwellS(), 0),
                         Words.number(steamed.logReduction(), 1),
-                        Words.number(steamed.boilingC(), 1)),
+                        Words.number(steamed.boilingC(), 1),
+                        Words.number(100.0 * steamed.activityLeft(), 1)),
                 null);
+    }
+
+    /** One record for each lot: the factor is the lot's. */
+    private void judged(Event.SteamingJudged judged) {
+        for (Lot lot : judged.lots()) {
+            changed(
+                    judged.oven(),
+                    judged.batchId(),
+                    "steaming-judged",
+                    Because.of(
+                            "judged." + Words.word(judged.verdict()),
+                            lot.label(),
+                            Words.number(lot.dwellFactor(), 2)),
+                    judged.by());
+        }
     }
 
     private void prompted(

@@ -70,6 +70,9 @@ public sealed interface Command {
     /** The leaf of an oven on a scale outside: leaf alone, without trays. */
     record WeighIn(Stamp stamp, UnitId oven, double massKg) implements Command {}
 
+    /** What was seen in the steamed leaf of this oven's batch: the next charge's steam follows. */
+    record JudgeSteaming(Stamp stamp, UnitId oven, SteamVerdict verdict) implements Command {}
+
     /** Heat off, fan on, batch intact. Never stale: it turns something off. */
     record Hold(Stamp stamp, UnitId unit) implements Command {}
 

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.estimate.FreshnessClock;
 import steamleaf.core.reading.UnitId;
 import steamleaf.core.reading.UnitKind;
 
@@ -42,6 +43,7 @@ final class Desk {
             case Command.SampleTaken taken -> sampleTaken(change, taken);
             case Command.SampleValue value -> sampleValue(change, value);
             case Command.WeighIn weighIn -> weighIn(change, weighIn);
+            case Command.JudgeSteaming judge -> judge(change, judge);
             case Command.Hold hold -> hold(change, hold);
             case Command.Stop _ -> throw new IllegalStateException("taken above");
             case Command.Abort abort -> abort(change, abort);
@@ -78,6 +80,7 @@ final class Desk {
                     Command.SampleTaken _,
                     Command.SampleValue _,
                     Command.WeighIn _,
+                    Command.JudgeSteaming _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _,
@@ -110,7 +113,9 @@ final class Desk {
                             change.nowS() - in.pluckedAgoH() * 3600.0,
                             in.heapC(),
                             grams,
-                            grams);
+                            grams,
+                            1.0,
+                            "");
             change.stock(change.stock().takingIn(lot, inUse));
             change.event(new Event.LotTakenIn(lot, in.stamp().by()));
             change.moved(in, lot.id());
@@ -201,14 +206,23 @@ final class Desk {
                         Map.of("askedKg", portion.massKg(), "leftKg", lot.leftG() / 1000.0));
                 return false;
             }
-            double ageH = (change.nowS() - lot.pluckedAtS()) / 3600.0;
             String why = plan.freshnessOverrideReason();
-            if (ageH > change.settings.freshLimitH() && (why == null || why.isBlank())) {
+            boolean tooOld = isTooOld(change, lot);
+            if (tooOld && (why == null || why.isBlank())) {
+                if (lot.heapC() >= Lot.HEAP_HOT_C) {
+                    change.refused(
+                            plan,
+                            Refusal.HEAP_HOT,
+                            lot.label(),
+                            Map.of("heapC", lot.heapC(), "limitC", Lot.HEAP_HOT_C));
+                    return false;
+                }
+                double countedH = lot.freshness(change.nowS()).countedS() / 3600.0;
                 change.refused(
                         plan,
                         Refusal.NOT_FRESH,
                         lot.label(),
-                        Map.of("ageH", ageH, "limitH", change.settings.freshLimitH()));
+                        Map.of("ageH", countedH, "limitH", change.settings.freshLimitH()));
                 return false;
             }
             grams += portion.grams();
@@ -226,6 +240,16 @@ final class Desk {
             return false;
         }
         return true;
+    }
+
+    private static boolean isTooOld(Change change, Lot lot) {
+        BatchSettings settings = change.settings;
+        FreshnessClock.Verdict verdict =
+                lot.fresh(
+                        change.nowS(),
+                        settings.freshWarningH() * 3600.0,
+                        settings.freshLimitH() * 3600.0);
+        return verdict == FreshnessClock.Verdict.TOO_OLD;
     }
 
     private static void allot(Change change, Command.PlanBatch plan, Recipe recipe) {
@@ -459,6 +483,39 @@ final class Desk {
                             batch.id(), batch.oven(), weighIn.massKg(), weighIn.stamp().by()));
             change.moved(weighIn, batch.id());
         }
+    }
+
+    /** Once for each batch, from when the leaf is out of the steam. */
+    private static void judge(Change change, Command.JudgeSteaming judge) {
+        Batch batch = batchOf(change, judge, judge.oven());
+        if (batch == null) {
+            return;
+        }
+        Place place = batch.charge().place();
+        if ((place != Place.OVEN && place != Place.BENCH) || batch.isIn(ProcedureState.ABORTED)) {
+            change.refused(judge, Refusal.WRONG_STATE, batch.id());
+            return;
+        }
+        List<Portion> portions = batch.charge().portions();
+        for (Portion portion : portions) {
+            Lot lot = change.stock().lot(portion.lotId());
+            if (lot != null && lot.judgedBatch().equals(batch.id())) {
+                change.refused(judge, Refusal.ALREADY_MOVED, batch.id());
+                return;
+            }
+        }
+        change.stock(change.stock().judging(portions, batch.id(), judge.verdict()));
+        List<Lot> judged = new ArrayList<>();
+        for (Portion portion : portions) {
+            Lot lot = change.stock().lot(portion.lotId());
+            if (lot != null) {
+                judged.add(lot);
+            }
+        }
+        change.event(
+                new Event.SteamingJudged(
+                        batch.id(), batch.oven(), judge.verdict(), judged, judge.stamp().by()));
+        change.moved(judge, batch.id());
     }
 
     // ---- hold, stop, abort

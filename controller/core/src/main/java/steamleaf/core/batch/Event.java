@@ -65,14 +65,30 @@ public sealed interface Event {
      *
      * @param logReduction decimal reductions of the stand-in enzyme
      * @param boilingC boiling point at the measured pressure
+     * @param activityLeft share of the peroxidase left by a model of another leaf: a figure to
+     *     compare charges by, not a measurement
      */
     record LeafSteamed(
             String batchId,
             double dwellS,
             double logReduction,
             boolean floorReached,
-            double boilingC)
+            double boilingC,
+            double activityLeft)
             implements Event {}
+
+    /**
+     * What a person saw in the steamed leaf.
+     *
+     * @param lots with the factor that now holds for each
+     */
+    record SteamingJudged(
+            String batchId, UnitId oven, SteamVerdict verdict, List<Lot> lots, String by)
+            implements Event {
+        public SteamingJudged {
+            lots = List.copyOf(lots);
+        }
+    }
 
     record PromptOpened(Prompt prompt) implements Event {}
 

@@ -313,7 +313,8 @@ final class Progress {
                         batch.dwellS(),
                         change.sight.steamLogReduction(),
                         floorReached,
-                        change.sight.boilingC()));
+                        change.sight.boilingC(),
+                        change.sight.steamActivityLeft()));
         return Ways.next(change, batch.steamed(floorReached));
     }
 

@@ -28,8 +28,8 @@ final class Recipes {
     }
 
     /**
-     * Time under steam, adjusted for ripeness by the portions' masses and kept inside the style's
-     * own range.
+     * Time under steam, adjusted for ripeness and for what test charges of the lots said, by the
+     * portions' masses, and kept inside the style's own range.
      */
     static double dwellS(Recipe recipe, Stock stock, List<Portion> portions) {
         if (!(recipe.procedure().getFirst() instanceof Operation.Steam steam)) {
@@ -39,7 +39,7 @@ final class Recipes {
         double grams = 0.0;
         for (Portion portion : portions) {
             Lot lot = Objects.requireNonNull(stock.lot(portion.lotId()));
-            weighted += factor(lot.ripeness()) * portion.grams();
+            weighted += factor(lot.ripeness()) * lot.dwellFactor() * portion.grams();
             grams += portion.grams();
         }
         double dwellS = steam.dwellS() * weighted / grams;

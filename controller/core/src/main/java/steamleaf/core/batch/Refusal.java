@@ -22,6 +22,8 @@ public enum Refusal {
     TOO_HOT_FOR_OVEN,
     /** Leaf is older than the limit and nobody gave a reason. */
     NOT_FRESH,
+    /** The heap the leaf lies in was hot, and nobody gave a reason. */
+    HEAP_HOT,
     /** The oven has a batch. */
     OVEN_TAKEN,
     /** The steamer has another batch. */

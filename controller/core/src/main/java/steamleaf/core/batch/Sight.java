@@ -37,6 +37,9 @@ public interface Sight {
 
     boolean steamFloorReached();
 
+    /** Share of the stand-in's activity left, by a model with two populations of the enzyme. */
+    double steamActivityLeft();
+
     /**
      * How long leaf from this room has to ride in steam of that temperature, at the measured
      * pressure, until it reaches the enzyme floor; NaN when unknown or never.

@@ -76,6 +76,16 @@ public record Stock(
         return moving(portions, +1);
     }
 
+    /** What was seen in the steamed leaf is remembered for the rest of these lots. */
+    Stock judging(List<Portion> portions, String batch, SteamVerdict verdict) {
+        List<Lot> all = new ArrayList<>(lots);
+        for (Portion portion : portions) {
+            all.replaceAll(
+                    lot -> lot.id().equals(portion.lotId()) ? lot.judged(batch, verdict) : lot);
+        }
+        return new Stock(all, packed, takenG, packedFromG, discardedG);
+    }
+
     private Stock moving(List<Portion> portions, int sign) {
         List<Lot> all = new ArrayList<>(lots);
         for (Portion portion : portions) {

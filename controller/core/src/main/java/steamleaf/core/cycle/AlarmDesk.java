@@ -37,6 +37,7 @@ final class AlarmDesk {
                     Command.SampleTaken _,
                     Command.SampleValue _,
                     Command.WeighIn _,
+                    Command.JudgeSteaming _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _ ->
@@ -57,6 +58,7 @@ final class AlarmDesk {
                             Command.SampleTaken _,
                             Command.SampleValue _,
                             Command.WeighIn _,
+                            Command.JudgeSteaming _,
                             Command.Hold _,
                             Command.Stop _,
                             Command.Abort _ ->

@@ -14,9 +14,11 @@ import steamleaf.core.batch.Lot;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
+import steamleaf.core.batch.Portion;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
+import steamleaf.core.estimate.FreshnessClock;
 import steamleaf.core.interlock.Cause;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.reading.UnitId;
@@ -126,22 +128,38 @@ final class Conditions {
     /** Leaf that waits in its lot, and leaf planned but not yet steamed. */
     private static void ofLots(
             BatchSettings settings, Floor floor, double nowS, List<AlarmCondition> found) {
-        double oldestS = 0.0;
-        for (Lot lot : floor.stock().lots()) {
-            if (lot.leftG() > 0) {
-                oldestS = Math.max(oldestS, nowS - lot.pluckedAtS());
+        FreshnessClock.Verdict worst = FreshnessClock.Verdict.FRESH;
+        List<Lot> lots = floor.stock().lots();
+        for (int i = 0; i < lots.size(); i++) {
+            Lot lot = lots.get(i);
+            if (lot.leftG() > 0 || isPlannedOnly(floor, lot)) {
+                FreshnessClock.Verdict verdict =
+                        lot.fresh(
+                                nowS,
+                                settings.freshWarningH() * 3600.0,
+                                settings.freshLimitH() * 3600.0);
+                worst = verdict.compareTo(worst) > 0 ? verdict : worst;
             }
         }
+        switch (worst) {
+            case FRESH -> {}
+            case WARNING -> found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_WARNING));
+            case TOO_OLD -> found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_LIMIT));
+        }
+    }
+
+    /** Part of this lot is in a plan whose leaf still lies in the heap. */
+    private static boolean isPlannedOnly(Floor floor, Lot lot) {
         for (int i = 0; i < floor.slots().size(); i++) {
             Batch batch = floor.slots().get(i).batch();
             if (batch != null && batch.charge().place() == Place.HEAP) {
-                oldestS = Math.max(oldestS, nowS - batch.charge().pluckedAtS());
+                for (Portion portion : batch.charge().portions()) {
+                    if (portion.lotId().equals(lot.id())) {
+                        return true;
+                    }
+                }
             }
         }
-        if (oldestS > settings.freshLimitH() * 3600.0) {
-            found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_LIMIT));
-        } else if (oldestS > settings.freshWarningH() * 3600.0) {
-            found.add(new AlarmCondition(UnitId.LINE, AlarmKind.FRESHNESS_WARNING));
-        }
+        return false;
     }
 }

@@ -108,6 +108,11 @@ final class LineSight implements Sight {
         return dose().floorReached(SteamDose.Parameters.STOCK);
     }
 
+    @Override
+    public double steamActivityLeft() {
+        return dose().activityLeft(SteamDose.Parameters.STOCK);
+    }
+
     private SteamDose dose() {
         Batch batch = state.floor().inSteamer();
         return dose(

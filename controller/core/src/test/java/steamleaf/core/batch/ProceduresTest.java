@@ -17,6 +17,7 @@ import java.util.function.Predicate;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import steamleaf.core.estimate.FreshnessClock;
 import steamleaf.core.reading.UnitId;
 
 class ProceduresTest {
@@ -305,7 +306,9 @@ class ProceduresTest {
                                     0.0,
                                     20.0,
                                     1000,
-                                    1000),
+                                    1000,
+                                    1.0,
+                                    ""),
                             java.util.Set.of());
         }
         Recipe recipe = StockRecipes.standard();
@@ -763,6 +766,97 @@ class ProceduresTest {
                                 "standard",
                                 List.of(portion),
                                 "cool night, smells fine")));
+    }
+
+    @Test
+    void aWarmHeapAgesFasterAndAHotOneNeedsAReason() {
+        Command.TakeInLot warm = lot(35.0);
+        String id = moved(line.tell(warm)).subject();
+        Lot lot = java.util.Objects.requireNonNull(line.floor.stock().lot(id));
+        // twice as fast at 35 °C: Q10 = 2 from 25 °C, an engineering choice
+        assertEquals(2 * 2 * 3600.0, lot.freshness(line.nowS).countedS(), 1e-6);
+        assertEquals(FreshnessClock.Verdict.WARNING, lot.fresh(line.nowS, 1e9, 2e9), "reddens");
+
+        String hot = moved(line.tell(lot(39.0))).subject();
+        Portion portion = new Portion(hot, 2.0);
+        assertEquals(
+                Refusal.HEAP_HOT, refused(line.tell(line.planOf(OVEN_1, "standard", portion))));
+        moved(
+                line.tell(
+                        new Command.PlanBatch(
+                                line.stamp(ProcedureState.IDLE),
+                                OVEN_1,
+                                "standard",
+                                List.of(portion),
+                                "spread and cooled since")));
+        assertEquals(
+                "spread and cooled since",
+                line.events.stream()
+                        .filter(Event.BatchPlanned.class::isInstance)
+                        .map(event -> ((Event.BatchPlanned) event).freshnessOverrideReason())
+                        .reduce((first, last) -> last)
+                        .orElseThrow(),
+                "recorded");
+    }
+
+    private Command.TakeInLot lot(double heapC) {
+        return new Command.TakeInLot(
+                line.stamp(null), "x", "", "", 0, Ripeness.MEDIUM, false, 2.0, 5.0, heapC);
+    }
+
+    @Test
+    void whatWasSeenInATestChargeMovesTheDwellOfItsLotsNextCharge() {
+        String id = line.takeInLot(10.0);
+        moved(line.tell(line.planOf(OVEN_1, "standard", new Portion(id, 2.0))));
+        Command.JudgeSteaming early =
+                new Command.JudgeSteaming(line.stamp(null), OVEN_1, SteamVerdict.RED_STEMS);
+        assertEquals(Refusal.WRONG_STATE, refused(line.tell(early)), "nothing steamed yet");
+        line.start(OVEN_1);
+        line.runUntil(
+                "drying",
+                7200,
+                () -> {
+                    line.serve(OVEN_1);
+                    return line.batch(OVEN_1).phase() instanceof Phase.Drying;
+                });
+        moved(
+                line.tell(
+                        new Command.JudgeSteaming(
+                                line.stamp(null), OVEN_1, SteamVerdict.RED_STEMS)));
+        assertEquals(
+                Refusal.ALREADY_MOVED,
+                refused(
+                        line.tell(
+                                new Command.JudgeSteaming(
+                                        line.stamp(null), OVEN_1, SteamVerdict.MUSH))),
+                "one charge is judged once");
+
+        moved(line.tell(line.planOf(OVEN_2, "standard", new Portion(id, 2.0))));
+        assertEquals(56.0, line.batch(OVEN_2).dwellS(), 1e-9, "50 s, and 12 % longer");
+        String other = line.takeInLot(5.0);
+        Lot untouched = java.util.Objects.requireNonNull(line.floor.stock().lot(other));
+        assertEquals(1.0, untouched.dwellFactor(), "another lot is other leaf");
+    }
+
+    @Test
+    void howeverOftenALotIsJudgedItsDwellKeepsToTheStyle() {
+        String id = line.takeInLot(5.0);
+        Lot lot = java.util.Objects.requireNonNull(line.floor.stock().lot(id));
+        Lot longer = lot;
+        Lot shorter = lot;
+        for (int i = 0; i < 20; i++) {
+            longer = longer.judged("batch-" + i, SteamVerdict.RED_STEMS);
+            shorter = shorter.judged("batch-" + i, SteamVerdict.MUSH);
+        }
+        assertEquals(1.6, longer.dwellFactor());
+        assertEquals(0.6, shorter.dwellFactor());
+        assertEquals(1.0, lot.judged("batch-1", SteamVerdict.RIGHT).dwellFactor());
+        for (Lot judged : List.of(longer, shorter)) {
+            Stock stock = Stock.EMPTY.takingIn(judged, java.util.Set.of());
+            double dwellS =
+                    Recipes.dwellS(StockRecipes.deep(), stock, List.of(new Portion(id, 1.0)));
+            assertTrue(dwellS >= 60.0 && dwellS <= 120.0, () -> "dwell " + dwellS);
+        }
     }
 
     // ---- balance and restart

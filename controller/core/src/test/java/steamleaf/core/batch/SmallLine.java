@@ -360,6 +360,11 @@ final class SmallLine implements Sight {
     }
 
     @Override
+    public double steamActivityLeft() {
+        return 0.05;
+    }
+
+    @Override
     public double dwellToFloorS(double steamC) {
         return dwellToFloorS;
     }
