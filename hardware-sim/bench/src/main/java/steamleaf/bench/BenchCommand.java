@@ -112,7 +112,7 @@ public final class BenchCommand {
     }
 
     /** The stock line's configuration. */
-    static Config stock() {
+    public static Config stock() {
         try {
             return ConfigFile.parse("stock configuration", ConfigFile.stock(), Path.of("."));
         } catch (Misconfigured e) {
@@ -164,7 +164,7 @@ public final class BenchCommand {
     }
 
     /** Deletes a folder of ours with all that is in it. */
-    static void remove(Path folder) throws IOException {
+    public static void remove(Path folder) throws IOException {
         if (!Files.exists(folder)) {
             return;
         }

@@ -8,6 +8,10 @@ import java.util.List;
 import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 import steamleaf.app.config.Config;
+import steamleaf.bench.campaign.Finding;
+import steamleaf.bench.campaign.People;
+import steamleaf.bench.campaign.Rescue;
+import steamleaf.bench.campaign.Watch;
 import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.alarm.AlarmStage;
@@ -24,15 +28,16 @@ import steamleaf.core.reading.UnitId;
 import steamleaf.sim.SimulatedLine;
 import steamleaf.sim.TraceWriter;
 import steamleaf.sim.board.Board;
+import steamleaf.sim.fault.Fault;
 import steamleaf.sim.fault.FaultTimeline;
 import steamleaf.sim.plant.LeafTruth;
 import steamleaf.sim.plant.Plant;
 import steamleaf.sim.plant.PlantSettings;
 
 /** One batch from leaf to record in handed-in time, with scripted hands. */
-final class BenchRun {
+public final class BenchRun {
     /** An invented morning; the bench's line time starts here. */
-    static final Instant BEGUN = Instant.parse("2026-05-12T06:00:00Z");
+    public static final Instant BEGUN = Instant.parse("2026-05-12T06:00:00Z");
 
     private static final UnitId OVEN = UnitId.oven(1);
     private static final double LONGEST_S = 16 * 3600;
@@ -46,7 +51,7 @@ final class BenchRun {
      *
      * @param faults null for a good day
      */
-    record Order(
+    public record Order(
             Config config,
             String recipe,
             long seed,
@@ -54,8 +59,8 @@ final class BenchRun {
             @Nullable FaultFile faults) {}
 
     /** A fault file, already checked. */
-    record FaultFile(String name, String text) {
-        FaultTimeline timeline(SimulatedLine line) {
+    public record FaultFile(String name, String text) {
+        public FaultTimeline timeline(SimulatedLine line) {
             return FaultTimeline.parse(name, text, line.faults().catalogue());
         }
     }
@@ -82,7 +87,8 @@ final class BenchRun {
      * @param journal folder for the journal
      * @param traceFile where the simulator writes its truth, null for nowhere
      */
-    static Summary run(Order order, Path journal, @Nullable Path traceFile) throws IOException {
+    public static Summary run(Order order, Path journal, @Nullable Path traceFile)
+            throws IOException {
         return new BenchRun(order).run(journal, traceFile);
     }
 
@@ -95,12 +101,16 @@ final class BenchRun {
             if (order.faults() != null) {
                 line.faults().plan(order.faults().timeline(line));
             }
-            Danger danger = new Danger(line.plant().ovens());
+            Watch watch =
+                    new Watch(
+                            line,
+                            Rig.CYCLE_S,
+                            order.config().guard().ovens().getFirst().airLimitC());
             if (traceFile == null) {
-                live(rig, danger, null);
+                live(rig, watch, null);
             } else {
                 try (TraceWriter trace = TraceWriter.create(traceFile, line.plant())) {
-                    live(rig, danger, trace);
+                    live(rig, watch, trace);
                 }
             }
             double wallS = (System.nanoTime() - wallNs) / 1e9;
@@ -115,7 +125,7 @@ final class BenchRun {
                     stages,
                     trips,
                     alarms,
-                    danger.seen(),
+                    watch.findings().stream().map(Finding::toString).toList(),
                     line.faults().story(),
                     rounded(rig.nowS(), 1),
                     rounded(wallS, 3),
@@ -123,20 +133,22 @@ final class BenchRun {
         }
     }
 
-    private void live(Rig rig, Danger danger, @Nullable TraceWriter trace) {
+    private void live(Rig rig, Watch watch, @Nullable TraceWriter trace) {
         Plant plant = rig.line().plant();
         Hands hands = new Hands(plant, rig, Hands.Help.ALL, _ -> {});
+        People people = new People(rig, hands, watch);
         rig.cycle();
         hands.beginDay();
         hands.runBatch(lot(plant.settings()), order.recipe(), OVEN, chargeKg(plant.settings()));
         double endS = Double.NaN;
+        double mendedS = order.faults() == null ? 0 : mendedS(order.faults().timeline(rig.line()));
         for (long cycle = 2; !(rig.nowS() >= endS); cycle++) {
             rig.cycle();
-            danger.look(plant, Rig.CYCLE_S);
             CycleResult result = rig.result();
+            watch.look(result, rig.controller().failures());
             note(rig, hands, result);
             if (cycle % CYCLES_PER_LOOK == 0) {
-                hands.look();
+                people.look();
             }
             if (trace != null && cycle % CYCLES_PER_SECOND == 0) {
                 trace.write(cycle / CYCLES_PER_SECOND, plant);
@@ -145,9 +157,20 @@ final class BenchRun {
                 giveUp(rig);
             }
             if (!outcome.isEmpty() && Double.isNaN(endS)) {
-                endS = rig.nowS() + AFTERWARDS_S;
+                endS = Math.max(rig.nowS() + AFTERWARDS_S, mendedS);
             }
         }
+    }
+
+    /** All that ends has ended, and people have had their time since. */
+    private static double mendedS(FaultTimeline timeline) {
+        double lastS = 0;
+        for (Fault fault : timeline.faults()) {
+            if (Double.isFinite(fault.durationS())) {
+                lastS = Math.max(lastS, fault.endS());
+            }
+        }
+        return lastS + Rescue.LONGEST_S + AFTERWARDS_S;
     }
 
     /** A run that goes nowhere ends with its reason. */
@@ -243,7 +266,7 @@ final class BenchRun {
     }
 
     /** The day's lot: a little more than a charge. */
-    private static LotDraft lot(PlantSettings plant) {
+    public static LotDraft lot(PlantSettings plant) {
         double ripeness = plant.leaf().ripeness();
         String seen = ripeness < 1.0 / 3 ? "tender" : ripeness < 2.0 / 3 ? "medium" : "mature";
         return new LotDraft(
@@ -258,7 +281,7 @@ final class BenchRun {
                 22.0);
     }
 
-    private static double chargeKg(PlantSettings plant) {
+    public static double chargeKg(PlantSettings plant) {
         return rounded(plant.leaf().lotKg(), 2);
     }
 

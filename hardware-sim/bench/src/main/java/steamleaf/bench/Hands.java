@@ -36,9 +36,9 @@ import steamleaf.sim.plant.Plant;
  *
  * <p>Pauses are common practice, no source.
  */
-final class Hands {
+public final class Hands {
     /** How much is done for the person at the panel. */
-    enum Help {
+    public enum Help {
         /** Everything: bench, or a demo that plays by itself. */
         ALL,
         /** Only the physical work. */
@@ -85,7 +85,7 @@ final class Hands {
     /**
      * @param told hears, in words, what the hands did and read
      */
-    Hands(Plant plant, Talk talk, Help help, Consumer<String> told) {
+    public Hands(Plant plant, Talk talk, Help help, Consumer<String> told) {
         this.plant = plant;
         this.talk = talk;
         this.help = help;
@@ -130,18 +130,18 @@ final class Hands {
         charges.put(batchId, charge);
     }
 
-    @Nullable Integer charge(String batchId) {
+    public @Nullable Integer charge(String batchId) {
         return charges.get(batchId);
     }
 
     /** The first person in the morning: turns the key. */
-    void beginDay() {
+    public void beginDay() {
         plant.permitKey(true);
         waiting.add(new Job().pause(REACH_S));
     }
 
     /** Takes in a lot, plans a batch of it and starts it at the machine. */
-    void runBatch(LotDraft lot, String recipe, UnitId oven, double massKg) {
+    public void runBatch(LotDraft lot, String recipe, UnitId oven, double massKg) {
         int[] lots = {0};
         waiting.add(
                 new Job()
@@ -173,15 +173,23 @@ final class Hands {
     }
 
     /** Whether a job is under way or waits. */
-    boolean busy() {
+    public boolean busy() {
         return running != null || !waiting.isEmpty();
+    }
+
+    /** Lets go of the job in hand. */
+    public void drop() {
+        running = null;
+        for (Button button : Button.values()) {
+            plant.hold(button, false);
+        }
     }
 
     /**
      * Looks at the panel and goes on with the job in hand; called several times a second of line
      * time.
      */
-    void look() {
+    public void look() {
         double nowS = talk.nowS();
         for (int i = 0; i < later.size(); i++) {
             if (nowS >= later.get(i).atS()) {

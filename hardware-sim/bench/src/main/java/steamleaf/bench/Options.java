@@ -9,7 +9,7 @@ import org.jspecify.annotations.Nullable;
  * Command-line options of the form {@code --name value} and {@code --flag}; every mistake is named,
  * all at once.
  */
-final class Options {
+public final class Options {
     private final Map<String, String> values = new LinkedHashMap<>();
     private final java.util.List<String> mistakes = new java.util.ArrayList<>();
 
@@ -17,7 +17,7 @@ final class Options {
      * @param names options that take a value
      * @param flags options that take none
      */
-    Options(String[] args, List<String> names, List<String> flags) {
+    public Options(String[] args, List<String> names, List<String> flags) {
         for (int i = 0; i < args.length; i++) {
             String name = args[i].startsWith("--") ? args[i].substring(2) : "";
             if (flags.contains(name)) {
@@ -47,20 +47,20 @@ final class Options {
         return out.toString();
     }
 
-    boolean has(String name) {
+    public boolean has(String name) {
         return values.containsKey(name);
     }
 
-    @Nullable String text(String name) {
+    public @Nullable String text(String name) {
         return values.get(name);
     }
 
-    String text(String name, String otherwise) {
+    public String text(String name, String otherwise) {
         return values.getOrDefault(name, otherwise);
     }
 
     /** The value, or a noted mistake and an empty text. */
-    String required(String name, String what) {
+    public String required(String name, String what) {
         String value = values.get(name);
         if (value == null) {
             mistakes.add("--" + name + " is missing: " + what);
@@ -69,7 +69,7 @@ final class Options {
         return value;
     }
 
-    long whole(String name, long otherwise, long least, long most) {
+    public long whole(String name, long otherwise, long least, long most) {
         String value = values.get(name);
         if (value == null) {
             return otherwise;
@@ -94,11 +94,11 @@ final class Options {
         return otherwise;
     }
 
-    void mistake(String what) {
+    public void mistake(String what) {
         mistakes.add(what);
     }
 
-    List<String> mistakes() {
+    public List<String> mistakes() {
         return mistakes;
     }
 }

@@ -5,7 +5,7 @@ import java.util.logging.Level;
 import java.util.logging.Logger;
 
 /** Keeps libraries from talking on the terminal of a person who came to see tea. */
-final class Quiet {
+public final class Quiet {
     /** Held here, because a logger that nobody holds forgets its level. */
     private static final List<Logger> LOGGERS =
             List.of(
@@ -18,7 +18,7 @@ final class Quiet {
 
     private Quiet() {}
 
-    static void logs() {
+    public static void logs() {
         LOGGERS.forEach(logger -> logger.setLevel(Level.OFF));
         OURS.setLevel(Level.WARNING);
     }

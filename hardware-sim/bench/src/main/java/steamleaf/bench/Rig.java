@@ -26,8 +26,8 @@ import steamleaf.sim.SimulatedLine;
  * The real controller on a simulated line, in handed-in time: whoever holds it calls {@link
  * #cycle}.
  */
-final class Rig implements Talk, AutoCloseable {
-    static final double CYCLE_S = 0.1;
+public final class Rig implements Talk, AutoCloseable {
+    public static final double CYCLE_S = 0.1;
     private static final long CYCLE_NS = 100_000_000L;
     private static final String PERSON = "Mo";
 
@@ -77,7 +77,7 @@ final class Rig implements Talk, AutoCloseable {
     }
 
     /** A rig without a broker; its journal is not forced to the disk. */
-    static Rig alone(
+    public static Rig alone(
             SimulatedLine line, Config config, Path journalFolder, String journalId, Instant begun)
             throws IOException {
         Journal journal =
@@ -86,7 +86,7 @@ final class Rig implements Talk, AutoCloseable {
     }
 
     /** One tenth of a second of line and controller. */
-    void cycle() {
+    public void cycle() {
         line.advance(CYCLE_S);
         nowNs += CYCLE_NS;
         controller.cycle(nowNs, lineTime());
@@ -96,7 +96,7 @@ final class Rig implements Talk, AutoCloseable {
         return begun.plusNanos(nowNs + Math.round(1e9 * line.plant().clockAheadS()));
     }
 
-    SimulatedLine line() {
+    public SimulatedLine line() {
         return line;
     }
 
@@ -104,12 +104,12 @@ final class Rig implements Talk, AutoCloseable {
         return hardware;
     }
 
-    Controller controller() {
+    public Controller controller() {
         return controller;
     }
 
     /** What the last cycle decided. */
-    CycleResult result() {
+    public CycleResult result() {
         CycleResult result = controller.lastResult();
         if (result == null) {
             throw new IllegalStateException("the first cycle did not complete");

@@ -14,7 +14,7 @@ import org.jspecify.annotations.Nullable;
  * @param trips rules that tripped, with unit and time
  * @param unsafe heat or steam that the simulator saw where there must be none; empty in a good run
  */
-record Summary(
+public record Summary(
         String recipe,
         long seed,
         String outcome,
@@ -36,7 +36,7 @@ record Summary(
      *
      * @param standardDeviation weighted by dry mass
      */
-    record Spread(
+    public record Spread(
             double standardDeviation,
             double driestPart,
             double wettestPart,
@@ -45,7 +45,7 @@ record Summary(
             double blades,
             double stems) {}
 
-    record Stage(
+    public record Stage(
             int number,
             String operation,
             double seconds,
@@ -54,7 +54,7 @@ record Summary(
 
     static final String COMPLETE = "complete";
 
-    boolean complete() {
+    public boolean complete() {
         return outcome.equals(COMPLETE);
     }
 }

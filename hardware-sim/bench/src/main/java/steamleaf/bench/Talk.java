@@ -5,7 +5,7 @@ import steamleaf.core.batch.Floor;
 import steamleaf.core.reading.UnitId;
 
 /** What people at the panel see of the controller and how they speak to it. */
-interface Talk {
+public interface Talk {
     /** Seconds of line time since this controller was started. */
     double nowS();
 

@@ -1,0 +1,315 @@
+package steamleaf.bench.campaign;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Path;
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.Deque;
+import java.util.EnumMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.Set;
+import java.util.SplittableRandom;
+import java.util.TreeMap;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.function.Consumer;
+import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
+import steamleaf.app.config.Config;
+import steamleaf.sim.SimulatedLine;
+import steamleaf.sim.board.Board;
+import steamleaf.sim.fault.FaultCase;
+import steamleaf.sim.plant.PlantSettings;
+
+/**
+ * Many windows with faults in many batches. First every component, kind and stage once, then pairs;
+ * a tenth of the runs are whole batches with a pair each. What happens where depends on the seed
+ * alone, not on the number of threads.
+ */
+final class Campaign {
+    private static final List<String> RECIPES = List.of("standard", "light", "deep");
+    private static final double LATEST_S = 40;
+
+    /** A whole batch's faults begin anywhere in its first hours. */
+    private static final double WHOLE_LATEST_S = 4 * 3600;
+
+    /** Backlog that no batch reached after so many rounds is counted, not chased. */
+    private static final int ROUNDS = 8;
+
+    /**
+     * What came of it.
+     *
+     * @param byCheck findings that nothing explains, by check
+     * @param uncovered windows explained by a set that software cannot cover, by the set's name
+     * @param failed windows with a finding that nothing explains
+     * @param peopleFailed windows in which the scripted people failed; says nothing of the program
+     */
+    record Outcome(
+            int windows,
+            int wholeBatches,
+            int batches,
+            int cells,
+            int cellsTold,
+            int notReached,
+            double simulatedH,
+            Map<String, Integer> byCheck,
+            Map<String, Integer> uncovered,
+            int peopleFailed,
+            List<Shift.Window> failed) {}
+
+    private static final Pattern IDLE = Pattern.compile("oven-[23]\\..*");
+
+    private static final Set<String> PROVOKING =
+            Set.of(
+                    "oven-1.door opened",
+                    "oven-1.fan stuck-off",
+                    "oven-1.filter blocked",
+                    "oven-1.heater-relay stuck-on",
+                    "oven-1.fire present",
+                    "oven-1.air drift",
+                    "emergency-stop pressed",
+                    "permit-key taken",
+                    "hood opened",
+                    "hood-bolt stuck-off",
+                    "contactor stuck-on",
+                    "steam-valve stuck-on",
+                    "second-steam-valve stuck-on",
+                    "belt blocked",
+                    "chest-openings blocked",
+                    "i2c-1 hung");
+
+    private final Config config;
+    private final long seed;
+    private final Path scratch;
+    private final int threads;
+    private final Consumer<String> told;
+    private final SplittableRandom random;
+    private int shifts;
+    private double simulatedS;
+    private final List<Shift.Window> windows = new ArrayList<>();
+
+    Campaign(Config config, long seed, Path scratch, int threads, Consumer<String> told) {
+        this.config = config;
+        this.seed = seed;
+        this.scratch = scratch;
+        this.threads = threads;
+        this.told = told;
+        random = new SplittableRandom(seed);
+    }
+
+    Outcome run(int runs) throws IOException, InterruptedException {
+        List<FaultCase> cases = cases();
+        int whole = runs / 10;
+        int wanted = runs - whole;
+        List<Story> stories = cells(cases);
+        int cells = stories.size();
+        int told = Math.min(cells, wanted);
+        stories = new ArrayList<>(stories.subList(0, told));
+        while (stories.size() < wanted) {
+            stories.add(pair(cases, LATEST_S));
+        }
+        int notReached;
+        try (ExecutorService workers = Executors.newFixedThreadPool(threads)) {
+            notReached = windows(stories, workers);
+            whole(cases, whole, workers);
+        }
+        return sum(cells, told, notReached, whole);
+    }
+
+    static List<FaultCase> cases() {
+        try (SimulatedLine line = SimulatedLine.open(PlantSettings.stock(), Board.stock(), 0)) {
+            return List.copyOf(line.faults().catalogue().cases());
+        }
+    }
+
+    /** Each component, kind and stage, in an order that the seed draws. */
+    private List<Story> cells(List<FaultCase> cases) {
+        List<Story> stories = new ArrayList<>();
+        for (FaultCase what : cases) {
+            for (Stage stage : Stage.values()) {
+                stories.add(new Story(stage, List.of(Story.draw(what, LATEST_S, random))));
+            }
+        }
+        Collections.shuffle(stories, new Random(seed));
+        return stories;
+    }
+
+    /**
+     * Two at once, or one shortly after the other. Half of the seconds are what turns a quiet fault
+     * into danger, and most are where the batch is: two faults at idle ovens meet nothing.
+     */
+    private Story pair(List<FaultCase> cases, double latestS) {
+        Stage stage = Stage.values()[random.nextInt(Stage.values().length)];
+        FaultCase first = near(cases);
+        FaultCase second = first;
+        while (second.equals(first)) {
+            second = random.nextBoolean() ? near(provoking(cases)) : near(cases);
+        }
+        return new Story(
+                stage,
+                List.of(
+                        Story.draw(first, latestS, random),
+                        Story.draw(second, Math.max(latestS, 120), random)));
+    }
+
+    private FaultCase near(List<FaultCase> cases) {
+        FaultCase drawn = cases.get(random.nextInt(cases.size()));
+        while (IDLE.matcher(drawn.component()).matches() && random.nextInt(4) != 0) {
+            drawn = cases.get(random.nextInt(cases.size()));
+        }
+        return drawn;
+    }
+
+    private static List<FaultCase> provoking(List<FaultCase> cases) {
+        return cases.stream().filter(c -> PROVOKING.contains(c.toString())).toList();
+    }
+
+    private int windows(List<Story> stories, ExecutorService workers)
+            throws IOException, InterruptedException {
+        EnumMap<Stage, Deque<Story>> backlog = new EnumMap<>(Stage.class);
+        for (Story story : stories) {
+            backlog.computeIfAbsent(story.stage(), _ -> new ArrayDeque<>()).add(story);
+        }
+        for (int round = 1; round <= ROUNDS; round++) {
+            List<Shift.Order> orders = orders(backlog);
+            if (orders.isEmpty()) {
+                break;
+            }
+            told.accept("round " + round + ": " + orders.size() + " batches");
+            for (Shift.Result result : all(orders, workers)) {
+                for (Story story : result.untold()) {
+                    backlog.computeIfAbsent(story.stage(), _ -> new ArrayDeque<>()).add(story);
+                }
+            }
+        }
+        return backlog.values().stream().mapToInt(Deque::size).sum();
+    }
+
+    private List<Shift.Order> orders(EnumMap<Stage, Deque<Story>> backlog) {
+        List<Shift.Order> orders = new ArrayList<>();
+        while (backlog.values().stream().anyMatch(left -> !left.isEmpty())) {
+            EnumMap<Stage, List<Story>> mine = new EnumMap<>(Stage.class);
+            backlog.forEach(
+                    (stage, left) -> {
+                        List<Story> few = new ArrayList<>();
+                        while (few.size() < stage.windows && !left.isEmpty()) {
+                            few.add(left.poll());
+                        }
+                        mine.put(stage, few);
+                    });
+            orders.add(order(mine, false));
+        }
+        return orders;
+    }
+
+    private Shift.Order order(Map<Stage, List<Story>> stories, boolean whole) {
+        int number = shifts++;
+        long mixed = new SplittableRandom(seed * 1_000_003 + number).nextLong(1, 1L << 40);
+        return new Shift.Order(RECIPES.get(number % RECIPES.size()), mixed, stories, whole);
+    }
+
+    private void whole(List<FaultCase> cases, int count, ExecutorService workers)
+            throws IOException, InterruptedException {
+        List<Shift.Order> orders = new ArrayList<>();
+        for (int i = 0; i < count; i++) {
+            Story drawn = pair(cases, WHOLE_LATEST_S);
+            Story story = new Story(Stage.WARMING, drawn.draws());
+            orders.add(order(Map.of(Stage.WARMING, List.of(story)), true));
+        }
+        told.accept("whole: " + orders.size() + " batches");
+        all(orders, workers);
+    }
+
+    private List<Shift.Result> all(List<Shift.Order> orders, ExecutorService workers)
+            throws IOException, InterruptedException {
+        List<Future<Shift.Result>> running = new ArrayList<>();
+        for (int i = 0; i < orders.size(); i++) {
+            Shift.Order order = orders.get(i);
+            Path own = scratch.resolve("journal-" + i);
+            running.add(workers.submit(() -> Shift.run(config, order, own)));
+        }
+        List<Shift.Result> results = new ArrayList<>();
+        for (Future<Shift.Result> future : running) {
+            Shift.Result result = get(future);
+            results.add(result);
+            windows.addAll(result.windows());
+            simulatedS += result.simulatedS();
+            if (results.size() % 50 == 0) {
+                told.accept("  " + results.size() + " of " + orders.size() + " batches");
+            }
+        }
+        return results;
+    }
+
+    private static Shift.Result get(Future<Shift.Result> future)
+            throws IOException, InterruptedException {
+        try {
+            return future.get();
+        } catch (ExecutionException e) {
+            switch (e.getCause()) {
+                case IOException io -> throw io;
+                case UncheckedIOException io -> throw io.getCause();
+                case null, default -> throw new IllegalStateException("a batch broke off", e);
+            }
+        }
+    }
+
+    private Outcome sum(int cells, int cellsTold, int notReached, int whole) {
+        Map<String, Integer> byCheck = new TreeMap<>();
+        Map<String, Integer> uncovered = new LinkedHashMap<>();
+        for (Uncovered set : Uncovered.values()) {
+            uncovered.put(set.word(), 0);
+        }
+        List<Shift.Window> failed = new ArrayList<>();
+        int peopleFailed = 0;
+        for (Shift.Window window : windows) {
+            boolean fails = false;
+            boolean people = false;
+            List<Uncovered> sets = new ArrayList<>();
+            for (Finding finding : window.findings()) {
+                Uncovered set = setOf(finding);
+                if (finding.check() == Check.PEOPLE_FAILED) {
+                    people = true;
+                } else if (set != null) {
+                    sets.add(set);
+                } else {
+                    fails = true;
+                    byCheck.merge(finding.check().words(), 1, Integer::sum);
+                }
+            }
+            peopleFailed += people ? 1 : 0;
+            sets.stream().distinct().forEach(set -> uncovered.merge(set.word(), 1, Integer::sum));
+            if (fails) {
+                failed.add(window);
+            }
+        }
+        return new Outcome(
+                windows.size() - Math.min(whole, windows.size()),
+                whole,
+                shifts,
+                cells,
+                cellsTold,
+                notReached,
+                simulatedS / 3600,
+                byCheck,
+                uncovered,
+                peopleFailed,
+                failed);
+    }
+
+    static @Nullable Uncovered setOf(Finding finding) {
+        for (Uncovered set : Uncovered.values()) {
+            if (set.covers(finding)) {
+                return set;
+            }
+        }
+        return null;
+    }
+}

@@ -1,0 +1,124 @@
+package steamleaf.bench.campaign;
+
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.logging.Level;
+import java.util.logging.Logger;
+import steamleaf.bench.BenchCommand;
+import steamleaf.bench.Options;
+import steamleaf.bench.Quiet;
+import steamleaf.contract.Codec;
+
+/**
+ * {@code campaign}: breaks things in many batches and looks at every cycle; writes {@code
+ * summary.json}, and for each failure a fault file that {@code bench --faults} replays.
+ */
+public final class CampaignCommand {
+    static final int CLEAN = 0;
+    static final int FAILED = 1;
+    static final int MISTAKEN = 2;
+    private static final int MOST_FILES = 200;
+
+    private CampaignCommand() {}
+
+    public static void main(String[] args) throws IOException, InterruptedException {
+        Quiet.logs();
+        Logger.getLogger("steamleaf").setLevel(Level.SEVERE); // each fault is told otherwise
+        System.exit(run(args, System.out, System.err));
+    }
+
+    static int run(String[] args, PrintStream out, PrintStream err)
+            throws IOException, InterruptedException {
+        Options options = new Options(args, List.of("runs", "seed", "out", "threads"), List.of());
+        int runs = (int) options.whole("runs", 300, 1, 1_000_000);
+        long seed = options.whole("seed", 1, 0, 1L << 40);
+        int processors = Runtime.getRuntime().availableProcessors();
+        int threads = (int) options.whole("threads", processors, 1, 256);
+        String folder = options.required("out", "the folder to write to");
+        if (!options.mistakes().isEmpty()) {
+            options.mistakes().forEach(err::println);
+            return MISTAKEN;
+        }
+        Path to = Path.of(folder);
+        Path failures = to.resolve("failures");
+        BenchCommand.remove(failures);
+        Files.createDirectories(failures);
+        long beganNs = System.nanoTime();
+        Path scratch = to.resolve("scratch");
+        Campaign.Outcome outcome =
+                new Campaign(BenchCommand.stock(), seed, scratch, threads, out::println).run(runs);
+        BenchCommand.remove(scratch);
+        double wallS = (System.nanoTime() - beganNs) / 1e9;
+        int number = 0;
+        for (Shift.Window window : outcome.failed()) {
+            if (++number <= MOST_FILES) {
+                tell(window, failures.resolve(number + ".yaml"), out);
+            }
+        }
+        Files.write(to.resolve("summary.json"), Codec.pretty(Report.of(runs, seed, outcome)));
+        out.println(sentence(outcome, wallS));
+        return outcome.failed().isEmpty() ? CLEAN : FAILED;
+    }
+
+    private static void tell(Shift.Window window, Path file, PrintStream out) throws IOException {
+        StringBuilder text = new StringBuilder();
+        text.append("# ").append(window.story()).append('\n');
+        for (Finding finding : window.findings()) {
+            text.append("# ").append(finding).append('\n');
+        }
+        text.append("# ").append(replay(window, file)).append('\n');
+        text.append(window.sinceStart());
+        Files.writeString(file, text);
+        out.println("FAILED " + window.story());
+        for (Finding finding : window.findings()) {
+            out.println("  " + finding);
+        }
+        out.println("  " + replay(window, file));
+    }
+
+    private static String replay(Shift.Window window, Path file) {
+        return "./steamleaf bench --recipe "
+                + window.recipe()
+                + " --seed "
+                + window.seed()
+                + " --faults "
+                + file
+                + " --out out/replay";
+    }
+
+    private static String sentence(Campaign.Outcome o, double wallS) {
+        StringBuilder text = new StringBuilder();
+        text.append(
+                String.format(
+                        Locale.ROOT,
+                        "%d windows and %d whole batches in %d batches, %.0f h of line time in"
+                                + " %.0f s: %d failed; %d of %d cells (component, kind, stage), %d"
+                                + " not reached; the scripted people failed in %d",
+                        o.windows(),
+                        o.wholeBatches(),
+                        o.batches(),
+                        o.simulatedH(),
+                        wallS,
+                        o.failed().size(),
+                        o.cellsTold(),
+                        o.cells(),
+                        o.notReached(),
+                        o.peopleFailed()));
+        o.byCheck()
+                .forEach(
+                        (check, count) ->
+                                text.append("\n  ").append(count).append(" × ").append(check));
+        o.uncovered()
+                .forEach(
+                        (set, count) ->
+                                text.append("\n  left to hard wiring: ")
+                                        .append(count)
+                                        .append(" × ")
+                                        .append(set));
+        return text.toString();
+    }
+}

@@ -1,0 +1,300 @@
+package steamleaf.bench.campaign;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.alarm.AlarmStage;
+import steamleaf.core.cycle.CycleResult;
+import steamleaf.core.interlock.GuardEvent;
+import steamleaf.core.interlock.Latch;
+import steamleaf.core.interlock.Rule;
+import steamleaf.core.reading.UnitId;
+import steamleaf.sim.SimulatedLine;
+import steamleaf.sim.fault.Fault;
+import steamleaf.sim.plant.Button;
+import steamleaf.sim.plant.Plant;
+import steamleaf.sim.plant.PlantSettings;
+import steamleaf.sim.plant.UnitTruth;
+
+/**
+ * Looks at the simulator's truth, every cycle, for heat, steam and belt where there must be none,
+ * and for alarms that should stand and do not. Allowed times are the reaction times that {@code
+ * docs/interlocks.md} states, taken from the rules themselves, and the lag of the plant's own
+ * switches where the cause has to pass one first.
+ */
+public final class Watch {
+    /** Less is a rest of rounding, not heat. */
+    private static final double HEAT_W = 50;
+
+    private static final double STEAM_KG_PER_S = 1e-4;
+    private static final int MOST = 1000;
+
+    /** One conversion of a MAX31865 beyond the cycle that shows it, and its error. */
+    private static final double CONVERSION_S = 0.1;
+
+    private static final double CHIP_ERROR_K = 0.5;
+
+    /** A relay that does not obey leaves it to the contactor, within the time stated for that. */
+    private static final double SHORTED_S = Rule.CURRENT_WITH_HEAT_OFF.reactionS();
+
+    /** The high limit's sensor has surely followed after so many of its lags. */
+    private static final double LAGS = 3;
+
+    private static final double ROUNDING_S = 1e-6;
+
+    private final SimulatedLine line;
+    private final Plant plant;
+    private final double cycleS;
+    private final double limitC;
+    private final double highLimitC;
+    private final double highLimitS;
+    private final double airS;
+    private final double airflowShare;
+    private final Demand[] demands;
+    private final double[] demandedS;
+    private final List<Finding> findings = new ArrayList<>();
+
+    private final double[] doorS;
+    private final double[] stillS;
+    private final double[] limitS;
+    private final double[] highS;
+    private final double[] stopS;
+    private double steamStopS;
+    private double hoodS;
+
+    /** By unit, steamer 0: a trip took it and nobody has pressed reset since. */
+    private final boolean[] tripped;
+
+    /** By unit: an interlock took it and nobody has pressed confirm or start since. */
+    private final boolean[] locked;
+
+    private final double[] trippedS;
+    private final double[] lockedS;
+    private double steamTrippedS;
+    private double beltTrippedS;
+    private long failuresSeen;
+    private List<Fault> broken = List.of();
+
+    public Watch(SimulatedLine line, double cycleS, double limitC) {
+        this.line = line;
+        this.cycleS = cycleS;
+        this.limitC = limitC;
+        plant = line.plant();
+        PlantSettings.Oven oven = plant.settings().oven();
+        highLimitC = oven.highLimitC();
+        highLimitS = LAGS * oven.highLimitLagS();
+        airflowShare = oven.airflowSwitchShare();
+        airS = oven.airflowDelayS() + Rule.DOOR_OPEN.reactionS();
+        int units = plant.ovens() + 1;
+        doorS = new double[units];
+        stillS = new double[units];
+        limitS = new double[units];
+        highS = new double[units];
+        stopS = new double[units];
+        tripped = new boolean[units];
+        locked = new boolean[units];
+        trippedS = new double[units];
+        lockedS = new double[units];
+        demands = Demand.of(line).toArray(new Demand[0]);
+        demandedS = new double[demands.length];
+    }
+
+    /**
+     * One cycle, after line and controller have done theirs.
+     *
+     * @param result null when the cycle did not complete
+     * @param failures cycles that have failed so far
+     */
+    public void look(@Nullable CycleResult result, long failures) {
+        broken = line.faults().active();
+        if (failures > failuresSeen) {
+            failuresSeen = failures;
+            note(Check.PROGRAM_FAILED, "line", "");
+        }
+        steamer();
+        for (int oven = 1; oven < doorS.length; oven++) {
+            oven(oven);
+        }
+        if (plant.held(Button.RESET)) {
+            java.util.Arrays.fill(tripped, false);
+        }
+        if (plant.held(Button.CONFIRM) || plant.held(Button.START)) {
+            java.util.Arrays.fill(locked, false);
+        }
+        if (result != null) {
+            taken(result);
+            demands(result);
+        }
+    }
+
+    private void steamer() {
+        UnitTruth truth = plant.truth(0);
+        boolean steam = truth.steamKgPerS > STEAM_KG_PER_S;
+        boolean stopped = !plant.sensing().emergencyStopHealthy;
+        double hoodBefore = hoodS;
+        hoodS = lasting(hoodS, steam && truth.doorOpen);
+        over(hoodBefore, hoodS, Rule.HOOD_OPEN.reactionS(), Check.STEAM_HOOD_OPEN, truth.unit);
+        double stopBefore = steamStopS;
+        steamStopS = lasting(steamStopS, steam && stopped);
+        over(
+                stopBefore,
+                steamStopS,
+                Rule.EMERGENCY_STOP.reactionS() + Rule.VALVE_S,
+                Check.STEAM_STOP_PRESSED,
+                truth.unit);
+        double steamBefore = steamTrippedS;
+        steamTrippedS = lasting(steamTrippedS, steam && tripped[0]);
+        over(
+                steamBefore,
+                steamTrippedS,
+                Rule.CYCLES_S + Rule.VALVE_S,
+                Check.STEAM_AFTER_TRIP,
+                truth.unit);
+        double beltBefore = beltTrippedS;
+        beltTrippedS = lasting(beltTrippedS, truth.beltMPerS > 0 && tripped[0]);
+        over(beltBefore, beltTrippedS, Rule.CYCLES_S, Check.BELT_AFTER_TRIP, truth.unit);
+    }
+
+    private void oven(int n) {
+        UnitTruth truth = plant.truth(n);
+        boolean heat = truth.heaterW > HEAT_W;
+        boolean stopped = !plant.sensing().emergencyStopHealthy;
+        see(
+                doorS,
+                n,
+                heat && truth.doorOpen,
+                Rule.DOOR_OPEN.reactionS(),
+                Check.HEAT_DOOR_OPEN,
+                truth);
+        see(
+                stillS,
+                n,
+                heat && truth.circulation <= airflowShare,
+                airS,
+                Check.HEAT_WITHOUT_AIR,
+                truth);
+        see(
+                limitS,
+                n,
+                heat && plant.sensing().airC[n - 1] > limitC + CHIP_ERROR_K,
+                Rule.AIR_ABOVE_OVEN_LIMIT.reactionS() + CONVERSION_S,
+                Check.HEAT_ABOVE_LIMIT,
+                truth);
+        see(
+                highS,
+                n,
+                heat && truth.airC > highLimitC,
+                highLimitS,
+                Check.HEAT_ABOVE_HIGH_LIMIT,
+                truth);
+        see(
+                stopS,
+                n,
+                heat && stopped,
+                Rule.EMERGENCY_STOP.reactionS(),
+                Check.HEAT_STOP_PRESSED,
+                truth);
+        see(
+                trippedS,
+                n,
+                heat && tripped[n],
+                Rule.CYCLES_S + Rule.DROP_OUT_S,
+                Check.HEAT_AFTER_TRIP,
+                truth);
+        see(lockedS, n, heat && locked[n], Rule.CYCLES_S, Check.HEAT_AFTER_INTERLOCK, truth);
+    }
+
+    private void see(
+            double[] lasted, int n, boolean bad, double allowedS, Check check, UnitTruth truth) {
+        double before = lasted[n];
+        lasted[n] = lasting(before, bad);
+        if (lasted[n] > 0) {
+            boolean shorted = isBroken(truth.unit + ".heater-relay stuck-on");
+            over(before, lasted[n], allowedS + (shorted ? SHORTED_S : 0), check, truth.unit);
+        }
+    }
+
+    private boolean isBroken(String what) {
+        for (Fault fault : broken) {
+            if (fault.what().toString().equals(what)) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    private double lasting(double lastedS, boolean bad) {
+        return bad ? lastedS + cycleS : 0;
+    }
+
+    /** True once per occurrence, when its time is over. */
+    private void over(double before, double now, double allowedS, Check check, String unit) {
+        if (now > allowedS + ROUNDING_S && before <= allowedS + ROUNDING_S) {
+            note(check, unit, "");
+        }
+    }
+
+    /** What the guard took in this cycle must stay away until a person pressed at the machine. */
+    private void taken(CycleResult result) {
+        for (GuardEvent event : result.guardEvents()) {
+            if (event instanceof GuardEvent.TookEffect(Rule rule, UnitId unit, boolean _)) {
+                boolean[] away =
+                        rule.latch() == Latch.TRIP
+                                ? tripped
+                                : rule.latch() == Latch.INTERLOCK ? locked : null;
+                if (away == null) {
+                    continue;
+                }
+                if (rule.opensContactor()) {
+                    java.util.Arrays.fill(away, true);
+                } else {
+                    away[unit.number()] = true;
+                }
+            }
+        }
+    }
+
+    private void demands(CycleResult result) {
+        for (int i = 0; i < demands.length; i++) {
+            Demand demand = demands[i];
+            double before = demandedS[i];
+            boolean due = demand.due(plant, result.outputs()) && !demand.blinded(broken);
+            demandedS[i] = lasting(before, due);
+            boolean over =
+                    demandedS[i] > demand.withinS() + ROUNDING_S
+                            && before <= demand.withinS() + ROUNDING_S;
+            if (over && !stands(result, demand)) {
+                note(Check.ALARM_MISSING, demand.unit().label(), demand.alarm().key());
+            }
+        }
+    }
+
+    private static boolean stands(CycleResult result, Demand demand) {
+        AlarmStage stage = result.state().alarms().stage(demand.unit(), demand.alarm());
+        return switch (stage) {
+            case UNACKNOWLEDGED, ACKNOWLEDGED, SUPPRESSED_BY_DESIGN -> true;
+            case NORMAL, RETURNED_UNACKNOWLEDGED, SHELVED, OUT_OF_SERVICE -> false;
+        };
+    }
+
+    /** Adds what somebody else has found. */
+    public void note(Check check, String unit, String detail) {
+        if (findings.size() < MOST) {
+            findings.add(
+                    new Finding(
+                            plant.timeS(),
+                            check,
+                            unit,
+                            detail,
+                            broken.stream().map(fault -> fault.what().toString()).toList()));
+        }
+    }
+
+    public List<Finding> findings() {
+        return List.copyOf(findings);
+    }
+
+    int count() {
+        return findings.size();
+    }
+}

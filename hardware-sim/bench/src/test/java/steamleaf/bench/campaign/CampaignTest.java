@@ -1,0 +1,133 @@
+package steamleaf.bench.campaign;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Collectors;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import steamleaf.bench.BenchCommand;
+import steamleaf.bench.BenchRun;
+import steamleaf.bench.Summary;
+import steamleaf.sim.fault.FaultCase;
+import steamleaf.sim.plant.PlantSettings;
+
+/** Things break in many batches; what must never be is looked for in every cycle. */
+class CampaignTest {
+    private static final long SEED = 20_261_125;
+
+    @TempDir Path folder;
+
+    private static Story.Draw draw(String what, double afterS, double durationS) {
+        FaultCase found =
+                Campaign.cases().stream()
+                        .filter(c -> c.toString().equals(what))
+                        .findFirst()
+                        .orElseThrow();
+        return new Story.Draw(found, afterS, durationS, 0, null);
+    }
+
+    private Shift.Window window(Story story) throws IOException {
+        Shift.Order order =
+                new Shift.Order("light", SEED, Map.of(story.stage(), List.of(story)), false);
+        Shift.Result result =
+                Shift.run(BenchCommand.stock(), order, folder.resolve("journal-of-a-shift"));
+        return result.windows().getFirst();
+    }
+
+    private static Finding first(Shift.Window window, Check check) {
+        return window.findings().stream()
+                .filter(finding -> finding.check() == check)
+                .findFirst()
+                .orElseThrow(() -> new AssertionError(check + " not in " + window.findings()));
+    }
+
+    @Test
+    void aFewHundredWindowsWithFaultsInThemShowNothingThatIsNotExplained()
+            throws IOException, InterruptedException {
+        Campaign.Outcome outcome =
+                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}).run(200);
+        String stories =
+                outcome.failed().stream()
+                        .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.sinceStart())
+                        .collect(Collectors.joining("\n"));
+        assertEquals(List.of(), outcome.failed(), stories);
+        assertEquals(180, outcome.windows());
+        assertEquals(20, outcome.wholeBatches());
+    }
+
+    /** No program can take this heat away: it shows, it is named, and bench replays it. */
+    @Test
+    void heatThatNothingCanStopIsFoundNamedAndReplayedByTheBench() throws IOException {
+        Shift.Window window =
+                window(
+                        new Story(
+                                Stage.FIRST_DRYING,
+                                List.of(
+                                        draw("contactor stuck-on", 2, 40),
+                                        draw("oven-1.heater-relay stuck-on", 4, 36),
+                                        draw("emergency-stop pressed", 10, 5))));
+        Finding finding = first(window, Check.HEAT_STOP_PRESSED);
+        assertEquals(Uncovered.WELDED_CONTACTOR_AND_SHORTED_RELAY, Campaign.setOf(finding));
+
+        Summary again =
+                BenchRun.run(
+                        new BenchRun.Order(
+                                BenchCommand.stock(),
+                                window.recipe(),
+                                window.seed(),
+                                PlantSettings.drawn(window.seed()),
+                                new BenchRun.FaultFile("again.yaml", window.sinceStart())),
+                        folder.resolve("journal-again"),
+                        null);
+        assertTrue(again.unsafe().contains(finding.toString()), () -> again.unsafe().toString());
+    }
+
+    @Test
+    void aDoorContactThatLiesAboutAnOpenDoorIsFoundAndNamed() throws IOException {
+        Shift.Window window =
+                window(
+                        new Story(
+                                Stage.FIRST_DRYING,
+                                List.of(
+                                        draw("oven-1.door-switch stuck-on", 2, 60),
+                                        draw("oven-1.door opened", 5, 50))));
+        Finding finding = first(window, Check.HEAT_DOOR_OPEN);
+        assertEquals(Uncovered.DOOR_CONTACT_STUCK_CLOSED, Campaign.setOf(finding));
+    }
+
+    @Test
+    void everySetLeftToHardWiringStandsByItsNameInTheDocument() throws IOException {
+        String limits = Files.readString(Path.of("..", "..", "docs", "limits.md"));
+        List<String> missing =
+                Arrays.stream(Uncovered.values())
+                        .map(Uncovered::word)
+                        .filter(word -> !limits.contains("`" + word + "`"))
+                        .toList();
+        assertEquals(List.of(), missing);
+    }
+
+    @Test
+    void theCommandRefusesWhatItCannotReadAndSaysWhatIsAllowed()
+            throws IOException, InterruptedException {
+        ByteArrayOutputStream err = new ByteArrayOutputStream();
+        int code =
+                CampaignCommand.run(
+                        new String[] {"--runs", "none"},
+                        new PrintStream(new ByteArrayOutputStream(), true, StandardCharsets.UTF_8),
+                        new PrintStream(err, true, StandardCharsets.UTF_8));
+        assertEquals(CampaignCommand.MISTAKEN, code);
+        String said = err.toString(StandardCharsets.UTF_8);
+        assertTrue(said.contains("--runs = none, allowed: a whole number"), said);
+        assertTrue(said.contains("--out is missing"), said);
+    }
+}
