@@ -38,6 +38,8 @@ public record CommandMessage(
                     "sample-value",
                     "weigh-in",
                     "judge-steaming",
+                    "accept-tuning",
+                    "discard-tuning",
                     "hold",
                     "stop",
                     "abort",
@@ -47,8 +49,8 @@ public record CommandMessage(
     /**
      * Arguments; which are needed depends on the kind, see {@code docs/mqtt.md}.
      *
-     * @param action for {@code arm}: start, resume, reset, confirm; for {@code judge-steaming}:
-     *     red-stems, right, mush
+     * @param action for {@code arm}: start, resume, reset, confirm, tune; for {@code
+     *     judge-steaming}: red-stems, right, mush
      * @param lot for {@code take-in-lot}
      * @param moisture fraction on {@code basis} (wet or dry)
      * @param method oven, meter or hand

@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.io.TempDir;
@@ -15,11 +16,16 @@ import org.junit.jupiter.params.provider.MethodSource;
 import steamleaf.app.config.Config;
 import steamleaf.app.config.ConfigFile;
 import steamleaf.app.config.Misconfigured;
+import steamleaf.contract.CommandMessage.Args;
 import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Event;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.Tuning;
+import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardEvent;
 import steamleaf.core.interlock.Latch;
 import steamleaf.core.reading.Quantity;
@@ -27,6 +33,7 @@ import steamleaf.core.reading.Readings;
 import steamleaf.core.reading.UnitId;
 import steamleaf.sim.SimulatedLine;
 import steamleaf.sim.board.Board;
+import steamleaf.sim.plant.Button;
 import steamleaf.sim.plant.PlantSettings;
 import steamleaf.sim.plant.PlantYaml;
 import steamleaf.sim.plant.UnitTruth;
@@ -108,13 +115,15 @@ final class AirLoopTest {
         final Hands hands;
         long cycle = 1;
 
-        Day(Off off) throws Exception {
+        Day(Off off, boolean batch) throws Exception {
             line = SimulatedLine.open(off.plant(), Board.stock(), off.seed());
             rig = Rig.alone(line, config(), folder.resolve("journal"), "j-air", BenchRun.BEGUN);
             hands = new Hands(line.plant(), rig, Hands.Help.ALL, _ -> {});
             rig.cycle();
             hands.beginDay();
-            hands.runBatch(lot(), "light", OVEN, 4.0);
+            if (batch) {
+                hands.runBatch(lot(), "light", OVEN, 4.0);
+            }
         }
 
         /** False on the cycles between. */
@@ -156,47 +165,52 @@ final class AirLoopTest {
     @ParameterizedTest
     @MethodSource("plants")
     void anEmptyOvenWarmsUpWithinTwoKelvinAndThenStandsStill(Off off) throws Exception {
-        try (Day day = new Day(off)) {
-            double reachedS = Double.NaN;
-            double highestC = Double.NEGATIVE_INFINITY;
-            int swings = 0;
-            boolean above = false;
-            double lastC = Double.NaN;
-            while (!(day.rig.nowS() > reachedS + 1500)) {
-                if (!day.second()) {
-                    continue;
-                }
-                double airC = day.oven().airC;
-                if (airC > SETPOINT_C - 20) {
-                    day.hands.help(Hands.Help.BODY); // nobody at the steamer: the oven waits
-                }
-                highestC = Math.max(highestC, airC);
-                if (Double.isNaN(reachedS) && airC > SETPOINT_C - 1) {
-                    reachedS = day.rig.nowS();
-                }
-                if (day.rig.nowS() > reachedS + 600) {
-                    lastC = day.readC();
-                    boolean crossed =
-                            above ? lastC < SETPOINT_C - SETTLED_K : lastC > SETPOINT_C + SETTLED_K;
-                    if (crossed) {
-                        above = !above;
-                        swings++;
-                    }
-                }
-                assertTrue(day.rig.nowS() < 7200, off + " does not warm up");
-            }
-            double overshootK = highestC - SETPOINT_C;
-            assertTrue(overshootK <= MOST_OVERSHOOT_K, off + " overshoots by " + overshootK);
-            // once more above or below is the end of the settling, to and fro is a limit cycle
-            assertTrue(swings <= 1, off + " swings " + swings + " times");
-            assertEquals(SETPOINT_C, lastC, SETTLED_K, off + " has not settled");
+        try (Day day = new Day(off, true)) {
+            warmsUp(day, off.toString());
         }
+    }
+
+    private static void warmsUp(Day day, String off) {
+        double beganS = day.rig.nowS();
+        double reachedS = Double.NaN;
+        double highestC = Double.NEGATIVE_INFINITY;
+        int swings = 0;
+        boolean above = false;
+        double lastC = Double.NaN;
+        while (!(day.rig.nowS() > reachedS + 1500)) {
+            if (!day.second()) {
+                continue;
+            }
+            double airC = day.oven().airC;
+            if (airC > SETPOINT_C - 20) {
+                day.hands.help(Hands.Help.BODY); // nobody at the steamer: the oven waits
+            }
+            highestC = Math.max(highestC, airC);
+            if (Double.isNaN(reachedS) && airC > SETPOINT_C - 1) {
+                reachedS = day.rig.nowS();
+            }
+            if (day.rig.nowS() > reachedS + 600) {
+                lastC = day.readC();
+                boolean crossed =
+                        above ? lastC < SETPOINT_C - SETTLED_K : lastC > SETPOINT_C + SETTLED_K;
+                if (crossed) {
+                    above = !above;
+                    swings++;
+                }
+            }
+            assertTrue(day.rig.nowS() < beganS + 7200, off + " does not warm up");
+        }
+        double overshootK = highestC - SETPOINT_C;
+        assertTrue(overshootK <= MOST_OVERSHOOT_K, off + " overshoots by " + overshootK);
+        // once more above or below is the end of the settling, to and fro is a limit cycle
+        assertTrue(swings <= 1, off + " swings " + swings + " times");
+        assertEquals(SETPOINT_C, lastC, SETTLED_K, off + " has not settled");
     }
 
     @ParameterizedTest
     @MethodSource("extremes")
     void aWholeBatchKeepsItsAirAndItsLeafWithinTheirLimits(Off off) throws Exception {
-        try (Day day = new Day(off)) {
+        try (Day day = new Day(off, true)) {
             boolean complete = false;
             boolean wasBelow = false;
             int operation = -1;
@@ -254,6 +268,67 @@ final class AirLoopTest {
             assertTrue(shortestS >= 0.2 - 1e-6, off + ": off for only " + shortestS);
             assertTrue(switches > 100, "the heater was watched");
         }
+    }
+
+    /**
+     * Armed, pressed, swung, proposed; accepted with the key off; and the next warm-up, on the
+     * proposed settings, keeps to the same bounds.
+     */
+    @ParameterizedTest
+    @MethodSource("extremes")
+    void whatARelayProposesSettlesTheOvenItWasFoundOn(Off off) throws Exception {
+        try (Day day = new Day(off, false)) {
+            run(day, 20, () -> false);
+            day.rig.send("oven-1", "arm", Args.action("tune"));
+            run(day, 2, () -> false);
+            press(day, Button.START);
+            assertTrue(slot(day).tunes(), "begun");
+            while (!(slot(day).tuning() instanceof Tuning.Proposed)) {
+                day.second();
+                boolean asksForReset =
+                        day.rig.result().state().guard().contactor()
+                                == ContactorPhase.AWAITING_RESET;
+                if (asksForReset) {
+                    press(day, Button.RESET);
+                }
+                assertTrue(slot(day).tuning() != null, off + ": the tuning ended without a word");
+                assertTrue(day.rig.nowS() < 7200, off + ": no proposal");
+            }
+            run(day, 3, () -> false);
+            assertTrue(!day.rig.result().outputs().ovens().getFirst().heater(), "heat is off");
+            day.rig.send("oven-1", "accept-tuning", Args.NONE);
+            run(day, 2, () -> false);
+            assertTrue(slot(day).accepted() == null, "not with the key on");
+            day.line.plant().permitKey(false);
+            run(day, 2, () -> false);
+            day.rig.send("oven-1", "accept-tuning", Args.NONE);
+            run(day, 2, () -> false);
+            LoopTuning accepted = slot(day).accepted();
+            assertTrue(accepted != null, off + ": accepted");
+
+            day.line.plant().permitKey(true);
+            run(day, 5400, () -> day.oven().airC < 40);
+            day.hands.runBatch(lot(), "light", OVEN, 4.0);
+            warmsUp(day, off + " on " + accepted);
+        }
+    }
+
+    private static OvenSlot slot(Day day) {
+        return day.rig.floor().slots().getFirst();
+    }
+
+    private static void run(Day day, double forS, BooleanSupplier until) {
+        double endS = day.rig.nowS() + forS;
+        while (day.rig.nowS() < endS && !until.getAsBoolean()) {
+            day.second();
+        }
+    }
+
+    private static void press(Day day, Button button) {
+        day.line.plant().hold(button, true);
+        run(day, 0.6, () -> false);
+        day.line.plant().hold(button, false);
+        run(day, 0.6, () -> false);
     }
 
     private static Config config() throws Misconfigured {

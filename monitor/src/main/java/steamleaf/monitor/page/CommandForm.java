@@ -51,7 +51,10 @@ final class CommandForm {
     private Args args(String kind) {
         return switch (kind) {
             case "arm" ->
-                    Args.action(choice("action", Set.of("start", "resume", "reset", "confirm")));
+                    Args.action(
+                            choice(
+                                    "action",
+                                    Set.of("start", "resume", "reset", "confirm", "tune")));
             case "judge-steaming" ->
                     Args.action(choice("action", Set.of("red-stems", "right", "mush")));
             case "answer-prompt" ->

@@ -594,6 +594,19 @@ public final class Sheet {
                 && (live.stepNumber() == 2 || live.stepNumber() == 3);
     }
 
+    /** What the tuning of an idle oven does or proposes, as a sentence; null if it does nothing. */
+    public @Nullable String tuning() {
+        UnitLive live = live();
+        return live == null || live.note() == null || !live.state().equals("idle")
+                ? null
+                : Words.reason(language(), live.note());
+    }
+
+    public boolean proposesTuning() {
+        UnitLive live = live();
+        return live != null && live.note() != null && live.note().key().equals("tuning.proposed");
+    }
+
     public boolean isFree() {
         UnitLive live = live();
         return live != null && Opening.isFree(live);

@@ -97,6 +97,8 @@ public final class Commands {
             case "weigh-in" -> new Command.WeighIn(stamp, unit, require(args.massKg(), "massKg"));
             case "judge-steaming" ->
                     new Command.JudgeSteaming(stamp, unit, verdict(text(args.action(), "action")));
+            case "accept-tuning" -> new Command.AcceptTuning(stamp, unit);
+            case "discard-tuning" -> new Command.DiscardTuning(stamp, unit);
             case "hold" -> new Command.Hold(stamp, unit);
             case "stop" -> new Command.Stop(stamp, unit);
             case "abort" -> new Command.Abort(stamp, unit);
@@ -144,8 +146,9 @@ public final class Commands {
             case "start" -> ArmedAction.START;
             case "resume" -> ArmedAction.RESUME;
             case "reset" -> ArmedAction.RESET;
+            case "tune" -> ArmedAction.TUNE;
             case "confirm" -> ArmedAction.CONFIRM;
-            default -> throw notOneOf("action", word, "start, resume, reset, confirm");
+            default -> throw notOneOf("action", word, "start, resume, reset, confirm, tune");
         };
     }
 

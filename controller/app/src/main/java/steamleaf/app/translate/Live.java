@@ -15,8 +15,10 @@ import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.cycle.MoistureView;
 import steamleaf.core.cycle.UnitView;
 import steamleaf.core.interlock.AllowedOutputs;
@@ -70,9 +72,31 @@ public final class Live {
                 causes(view.causes()),
                 permissives(view.permissives()),
                 armed(view),
-                view.heldCause() == null
-                        ? null
-                        : Because.of(Words.heldKey(view.heldCause()), view.unit().label()));
+                note(view));
+    }
+
+    /** Why it is held, or what its tuning does or proposes. */
+    private static @Nullable Because note(UnitView view) {
+        if (view.heldCause() != null) {
+            return Because.of(Words.heldKey(view.heldCause()), view.unit().label());
+        }
+        return switch (view.tuning()) {
+            case null -> null;
+            case Tuning.Running _ -> Because.of("tuning.runs", view.unit().label());
+            case Tuning.Proposed proposed -> proposal(view.unit(), proposed);
+        };
+    }
+
+    static Because proposal(UnitId oven, Tuning.Proposed proposed) {
+        LoopTuning settings = proposed.settings();
+        return Because.of(
+                "tuning.proposed",
+                oven.label(),
+                Words.number(settings.gainDutyPerK(), 4),
+                Words.number(settings.integralS(), 0),
+                Words.number(settings.derivativeS(), 0),
+                Words.number(proposed.amplitudeK(), 1),
+                Words.number(proposed.periodS(), 0));
     }
 
     private static Map<String, UnitLive.Value> readings(

@@ -117,6 +117,41 @@ public final class Records {
                     changed(oven, id, "not-turned", Because.of("not-turned"), null);
             case Event.LeafSteamed steamed -> steamed(steamed);
             case Event.SteamingJudged judged -> judged(judged);
+            case Event.TuningBegan(var oven, var by) ->
+                    changed(
+                            oven,
+                            null,
+                            "tuning-began",
+                            Because.of("tuning.runs", oven.label()),
+                            by);
+            case Event.TuningEnded(var oven, var why) ->
+                    changed(
+                            oven,
+                            null,
+                            "tuning-ended",
+                            Because.of("tuning.ended-" + why, oven.label()),
+                            null);
+            case Event.TuningProposed(var oven, var proposal) ->
+                    changed(oven, null, "tuning-proposed", Live.proposal(oven, proposal), null);
+            case Event.TuningAccepted(var oven, var settings, var by) ->
+                    changed(
+                            oven,
+                            null,
+                            "tuning-accepted",
+                            Because.of(
+                                    "tuning.accepted",
+                                    oven.label(),
+                                    Words.number(settings.gainDutyPerK(), 4),
+                                    Words.number(settings.integralS(), 0),
+                                    Words.number(settings.derivativeS(), 0)),
+                            by);
+            case Event.TuningDiscarded(var oven, var by) ->
+                    changed(
+                            oven,
+                            null,
+                            "tuning-discarded",
+                            Because.of("tuning.discarded", oven.label()),
+                            by);
             case Event.PromptOpened(var prompt) -> prompted(prompt, "asked", null, null);
             case Event.PromptOverdue(var prompt) -> prompted(prompt, "overdue", null, null);
             case Event.PromptAnswered(var prompt, var by, var massKg) ->

@@ -332,7 +332,7 @@ final class ControllerTest {
                 ask(command("c-1", UnitId.oven(1), "arm", CommandMessage.Args.action("jump")));
         assertFalse(answer.moved());
         assertEquals(
-                "Because[key=command-malformed, values=[args.action = jump, allowed: start, resume, reset, confirm]]",
+                "Because[key=command-malformed, values=[args.action = jump, allowed: start, resume, reset, confirm, tune]]",
                 String.valueOf(answer.because()));
         AnswerMessage nowhere =
                 ask(

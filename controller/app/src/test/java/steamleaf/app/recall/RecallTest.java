@@ -21,6 +21,7 @@ import steamleaf.core.batch.Buttons;
 import steamleaf.core.batch.Charge;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.batch.HeldCause;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Lot;
 import steamleaf.core.batch.Numbers;
 import steamleaf.core.batch.OvenSlot;
@@ -36,6 +37,7 @@ import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.Sample;
 import steamleaf.core.batch.Stock;
 import steamleaf.core.batch.StockRecipes;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.cycle.LeafSnapshot;
 import steamleaf.core.cycle.LineSnapshot;
 import steamleaf.core.estimate.MoistureState;
@@ -116,7 +118,15 @@ final class RecallTest {
                                 9_000,
                                 0,
                                 0),
-                        List.of(new OvenSlot(batch, true, 4.0), OvenSlot.EMPTY),
+                        List.of(
+                                new OvenSlot(
+                                        batch,
+                                        true,
+                                        4.0,
+                                        new Tuning.Proposed(
+                                                new LoopTuning(0.03, 120.0, 0.0), 1.2, 40.0),
+                                        new LoopTuning(0.02, 90.0, 5.0)),
+                                OvenSlot.EMPTY),
                         new Numbers(1, 1, 1, 1, 0),
                         null,
                         Buttons.UNKNOWN,

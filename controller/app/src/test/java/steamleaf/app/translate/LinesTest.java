@@ -49,7 +49,8 @@ final class LinesTest {
                 null,
                 0,
                 List.of(),
-                List.of());
+                List.of(),
+                null);
     }
 
     private static JsonNode tree(byte[] json) {

@@ -8,6 +8,8 @@ public enum ArmedAction {
     RESUME,
     /** Executed by <em>reset</em>: trips of this unit are reset, a stopped batch becomes held. */
     RESET,
+    /** Executed by <em>start</em>: an empty oven heats to find settings for its air loop. */
+    TUNE,
     /** Points <em>confirm</em> at one unit when several ask at once. */
     CONFIRM
 }

@@ -73,6 +73,11 @@ public sealed interface Command {
     /** What was seen in the steamed leaf of this oven's batch: the next charge's steam follows. */
     record JudgeSteaming(Stamp stamp, UnitId oven, SteamVerdict verdict) implements Command {}
 
+    /** The settings that this oven's experiment proposed shall hold from now on. */
+    record AcceptTuning(Stamp stamp, UnitId oven) implements Command {}
+
+    record DiscardTuning(Stamp stamp, UnitId oven) implements Command {}
+
     /** Heat off, fan on, batch intact. Never stale: it turns something off. */
     record Hold(Stamp stamp, UnitId unit) implements Command {}
 

@@ -44,6 +44,8 @@ final class Desk {
             case Command.SampleValue value -> sampleValue(change, value);
             case Command.WeighIn weighIn -> weighIn(change, weighIn);
             case Command.JudgeSteaming judge -> judge(change, judge);
+            case Command.AcceptTuning accept -> Tunings.accept(change, accept);
+            case Command.DiscardTuning discard -> Tunings.discard(change, discard);
             case Command.Hold hold -> hold(change, hold);
             case Command.Stop _ -> throw new IllegalStateException("taken above");
             case Command.Abort abort -> abort(change, abort);
@@ -81,6 +83,8 @@ final class Desk {
                     Command.SampleValue _,
                     Command.WeighIn _,
                     Command.JudgeSteaming _,
+                    Command.AcceptTuning _,
+                    Command.DiscardTuning _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _,
@@ -165,6 +169,8 @@ final class Desk {
         Recipe recipe = recipe(change, plan.recipeName());
         if (recipe == null) {
             change.refused(plan, Refusal.UNKNOWN_RECIPE, plan.recipeName());
+        } else if (change.slot(plan.oven()).tunes()) {
+            change.refused(plan, Refusal.OVEN_TUNES, plan.oven().label());
         } else if (change.batch(plan.oven()) != null) {
             change.refused(plan, Refusal.OVEN_TAKEN, plan.oven().label());
         } else if (hasMoved(change, plan, plan.oven())) {
@@ -549,6 +555,10 @@ final class Desk {
                                     || batch.isIn(ProcedureState.HELD));
             if (batch != null && hot && concerns(batch, stop.unit())) {
                 change.keep(Ways.stop(change, batch, stop.stamp().by()));
+            }
+            UnitId oven = UnitId.oven(n);
+            if (stop.unit().kind() == UnitKind.LINE || stop.unit().equals(oven)) {
+                Tunings.end(change, oven, "stopped");
             }
         }
         change.stop(stop.unit());

@@ -90,6 +90,19 @@ public sealed interface Event {
         }
     }
 
+    record TuningBegan(UnitId oven, String by) implements Event {}
+
+    /**
+     * @param why one word: never-steady, interrupted, stopped …
+     */
+    record TuningEnded(UnitId oven, String why) implements Event {}
+
+    record TuningProposed(UnitId oven, Tuning.Proposed proposal) implements Event {}
+
+    record TuningAccepted(UnitId oven, LoopTuning settings, String by) implements Event {}
+
+    record TuningDiscarded(UnitId oven, String by) implements Event {}
+
     record PromptOpened(Prompt prompt) implements Event {}
 
     record PromptOverdue(Prompt prompt) implements Event {}

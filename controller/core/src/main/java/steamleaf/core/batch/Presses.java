@@ -68,7 +68,7 @@ final class Presses {
 
     private static Button buttonFor(ArmedAction action) {
         return switch (action) {
-            case START, RESUME -> Button.START;
+            case START, RESUME, TUNE -> Button.START;
             case RESET -> Button.RESET;
             case CONFIRM -> Button.CONFIRM;
         };
@@ -79,6 +79,7 @@ final class Presses {
         return switch (action) {
             case START -> startObjection(change, unit);
             case RESUME -> resumeObjection(change, unit);
+            case TUNE -> Tunings.objection(change, unit);
             case RESET -> null;
             case CONFIRM -> unit.isOven() && change.batch(unit) == null ? Refusal.NO_BATCH : null;
         };
@@ -145,6 +146,7 @@ final class Presses {
                     change.keep(Ways.resume(change, batch));
                 }
             }
+            case TUNE -> Tunings.begin(change, armed.unit(), armed.by());
             case RESET -> reset(change, armed.unit());
             case CONFIRM -> confirm(change, armed.unit());
         }

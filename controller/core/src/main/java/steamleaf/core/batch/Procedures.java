@@ -3,6 +3,7 @@ package steamleaf.core.batch;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.reading.UnitId;
 
 /**
  * Lots, batches and people, one cycle at a time: presses first, then commands in the order they
@@ -43,7 +44,9 @@ public final class Procedures {
                         kept.answered());
         Change change = new Change(settings, asleep, sight);
         List<String> ids = new ArrayList<>();
+        int number = 1;
         for (OvenSlot slot : kept.slots()) {
+            Tunings.end(change, UnitId.oven(number++), "interrupted");
             @Nullable Batch batch = slot.batch();
             if (batch != null) {
                 ids.add(batch.id());

@@ -79,7 +79,7 @@ final class Progress {
                                 ? new Event.DoorOpened(oven, batchId)
                                 : new Event.DoorClosed(oven, batchId));
                 Batch seen = batch != null && opened ? seenOpen(batch) : batch;
-                change.slot(oven, new OvenSlot(seen, opened, change.nowS()));
+                change.slot(oven, slot.door(seen, opened, change.nowS()));
             }
         }
     }
@@ -110,6 +110,9 @@ final class Progress {
     /** Once a second: everything else. */
     static void second(Change change) {
         for (int n = 1; n <= change.ovens(); n++) {
+            if (change.slot(UnitId.oven(n)).tuning() instanceof Tuning.Running running) {
+                Tunings.goOn(change, UnitId.oven(n), running);
+            }
             Batch batch = change.batch(UnitId.oven(n));
             if (batch != null) {
                 Batch after = advanced(change, Prompts.overdue(change, batch));

@@ -30,6 +30,14 @@ public enum Refusal {
     STEAMER_TAKEN,
     /** There is no batch to do this to. */
     NO_BATCH,
+    /** An experiment runs in this oven. */
+    OVEN_TUNES,
+    /** There is no proposal to accept or discard. */
+    NO_PROPOSAL,
+    /** Settings change only with the permit key off. */
+    KEY_IS_ON,
+    /** Settings change only while no batch is under way and no oven tunes. */
+    LINE_NOT_IDLE,
     /** The batch is in a state that does not allow this. */
     WRONG_STATE,
     /** The guard does not permit heat; the subject names the cause. */

@@ -46,6 +46,12 @@ public interface Sight {
      */
     double dwellToFloorS(double steamC);
 
+    /** The permit key is proven off. */
+    boolean keyOff();
+
+    /** What the experiment in this oven came to; null while it runs, and where none ran. */
+    Tuning.@Nullable Outcome tuned(UnitId oven);
+
     /** Mean moisture of the leaf, wet basis; NaN where there is none. */
     double moisture(UnitId oven);
 

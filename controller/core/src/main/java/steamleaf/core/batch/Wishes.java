@@ -12,6 +12,14 @@ public final class Wishes {
 
     private Wishes() {}
 
+    /** Nothing but the air at its set-point, with the little fresh air of a warming. */
+    private static final OvenWish TUNING =
+            new OvenWish(Tuning.AIR_C, Double.POSITIVE_INFINITY, true, true, 0.3, 0.3);
+
+    public static OvenWish oven(OvenSlot slot) {
+        return slot.tunes() ? TUNING : oven(slot.batch());
+    }
+
     public static OvenWish oven(@Nullable Batch batch) {
         if (batch == null) {
             return OvenWish.NOTHING;

@@ -38,6 +38,8 @@ final class AlarmDesk {
                     Command.SampleValue _,
                     Command.WeighIn _,
                     Command.JudgeSteaming _,
+                    Command.AcceptTuning _,
+                    Command.DiscardTuning _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _ ->
@@ -59,6 +61,8 @@ final class AlarmDesk {
                             Command.SampleValue _,
                             Command.WeighIn _,
                             Command.JudgeSteaming _,
+                            Command.AcceptTuning _,
+                            Command.DiscardTuning _,
                             Command.Hold _,
                             Command.Stop _,
                             Command.Abort _ ->

@@ -18,14 +18,17 @@ import steamleaf.core.batch.Event;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.batch.FloorStep;
 import steamleaf.core.batch.LeafAction;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.OvenSettings;
+import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.OvenWish;
 import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Procedures;
 import steamleaf.core.batch.SteamerWish;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.batch.Wishes;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.LeafParameters;
@@ -518,15 +521,17 @@ public final class Line {
             MoistureView leaf = state.leaves().get(i).view();
             Batch batch = floor.batch(oven);
             boolean leafInside = batch != null && batch.charge().place() == Place.OVEN;
+            OvenSlot slot = floor.slots().get(i);
             OvenLoop after =
                     before.step(
-                            ovenLoops.get(i),
-                            Wishes.oven(batch),
+                            fixed(i, slot.accepted(), secondS),
+                            Wishes.oven(slot),
                             readings.good(oven, Quantity.AIR_C),
                             leaf != null && leafInside ? leaf.leafC() : Double.NaN,
                             leafInside ? state.leaves().get(i).evaporationKgPerS() : Double.NaN,
                             roomC,
                             readings.good(oven, Quantity.EXHAUST_RH),
+                            slot.tunes(),
                             mayHeat(state.guard(), oven, readings),
                             elapsedS,
                             secondS);
@@ -536,6 +541,12 @@ public final class Line {
             }
         }
         return changed == null ? state.loops() : List.of(changed);
+    }
+
+    /** The settings are looked at once a second only. */
+    private OvenLoop.Fixed fixed(int i, @Nullable LoopTuning accepted, double secondS) {
+        OvenLoop.Fixed configured = ovenLoops.get(i);
+        return accepted == null || secondS == 0.0 ? configured : configured.with(accepted);
     }
 
     /**
@@ -594,7 +605,7 @@ public final class Line {
         for (UnitId oven : ovens) {
             Batch batch = floor.batch(oven);
             boolean runs = batch != null && batch.isIn(ProcedureState.RUNNING);
-            contactor |= runs;
+            contactor |= runs || floor.slots().get(oven.number() - 1).tunes();
             hoodNeeded |= batch != null && runs && needsHood(batch);
         }
         double beltSpeed =
@@ -638,9 +649,13 @@ public final class Line {
         OvenLimits[] limits = new OvenLimits[ovens.size()];
         for (int i = 0; i < limits.length; i++) {
             Batch batch = floor.batch(ovens.get(i));
-            OvenWish wish = Wishes.oven(batch);
+            OvenSlot slot = floor.slots().get(i);
+            OvenWish wish = Wishes.oven(slot);
             double built = settings.batch().ovens().get(i).maxAirC();
-            limits[i] = new OvenLimits(wish.heat() ? wish.airC() : built, longestHeatOnS(batch));
+            limits[i] =
+                    new OvenLimits(
+                            wish.heat() ? wish.airC() : built,
+                            batch == null ? Tuning.LONGEST_S : longestHeatOnS(batch));
         }
         return new GuardLimits(boilingC, List.of(limits));
     }

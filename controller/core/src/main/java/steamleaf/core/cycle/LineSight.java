@@ -1,17 +1,21 @@
 package steamleaf.core.cycle;
 
 import java.util.List;
+import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Button;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Sight;
 import steamleaf.core.batch.Trouble;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.estimate.SteamDose;
 import steamleaf.core.interlock.Cause;
 import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.interlock.Permissive;
+import steamleaf.core.loop.RelayTuning;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.Readings;
 import steamleaf.core.reading.UnitId;
@@ -130,6 +134,35 @@ final class LineSight implements Sight {
                 freshC(roomC),
                 steamC,
                 readings.good(UnitId.LINE, Quantity.ROOM_PRESSURE_KPA));
+    }
+
+    @Override
+    public boolean keyOff() {
+        return readings.isOff(UnitId.LINE, Quantity.PERMIT_KEY_ON);
+    }
+
+    @Override
+    public Tuning.@Nullable Outcome tuned(UnitId oven) {
+        RelayTuning tuning = state.loops().get(oven.number() - 1).tuning();
+        return tuning == null ? null : outcome(tuning.stage());
+    }
+
+    private static Tuning.@Nullable Outcome outcome(RelayTuning.Stage stage) {
+        return switch (stage) {
+            case RelayTuning.Approach _, RelayTuning.Swing _ -> null;
+            case RelayTuning.Failed(RelayTuning.Failure why) ->
+                    new Tuning.Outcome.Failed(
+                            why.name().toLowerCase(Locale.ROOT).replace('_', '-'));
+            case RelayTuning.Found(var settings, double amplitudeK, double periodS) ->
+                    new Tuning.Outcome.Found(
+                            new Tuning.Proposed(
+                                    new LoopTuning(
+                                            settings.gain(),
+                                            settings.integralS(),
+                                            settings.derivativeS()),
+                                    amplitudeK,
+                                    periodS));
+        };
     }
 
     private static double freshC(double roomC) {

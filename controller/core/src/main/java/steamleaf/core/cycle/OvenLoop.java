@@ -1,5 +1,7 @@
 package steamleaf.core.cycle;
 
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.OvenWish;
 import steamleaf.core.loop.DamperLoop;
 import steamleaf.core.loop.HeatLoad;
@@ -7,6 +9,7 @@ import steamleaf.core.loop.OutputLimits;
 import steamleaf.core.loop.Pid;
 import steamleaf.core.loop.PidState;
 import steamleaf.core.loop.PidTuning;
+import steamleaf.core.loop.RelayTuning;
 import steamleaf.core.loop.TimeProportioning;
 
 /**
@@ -17,6 +20,7 @@ import steamleaf.core.loop.TimeProportioning;
  * waits: target at the air's temperature, integral as it was.
  *
  * @param targetC what the loop holds now; NaN while no heat is wanted
+ * @param tuning the experiment that runs or has ended; null where none is wanted
  * @param leafCapC the air that keeps the leaf below its limit; infinite until the leaf needs it
  */
 public record OvenLoop(
@@ -25,7 +29,8 @@ public record OvenLoop(
         double targetC,
         double leafCapC,
         boolean fan,
-        double damper) {
+        double damper,
+        @Nullable RelayTuning tuning) {
 
     /** A fan once on runs until the air is below this. Engineering choice. */
     private static final double COOLED_DOWN_C = 45.0;
@@ -77,6 +82,20 @@ public record OvenLoop(
                     flowM3PerH);
         }
 
+        /** With settings that a person accepted in place of the configured ones. */
+        Fixed with(LoopTuning accepted) {
+            return new Fixed(
+                    PidTuning.isa(
+                            accepted.gainDutyPerK(),
+                            accepted.integralS(),
+                            accepted.derivativeS(),
+                            SETPOINT_WEIGHT),
+                    pulses,
+                    rampKPerS,
+                    heaterW,
+                    flowM3PerH);
+        }
+
         OvenLoop atRest(boolean fanOn) {
             return new OvenLoop(
                     PidState.at(0.0),
@@ -84,17 +103,20 @@ public record OvenLoop(
                     Double.NaN,
                     Double.POSITIVE_INFINITY,
                     fanOn,
-                    0.0);
+                    0.0,
+                    null);
         }
     }
 
+    /** What goes to the heater: the loop's, or the relay's while it has the heater. */
     double duty() {
-        return pid.output();
+        return tuning == null ? pid.output() : tuning.duty(pid.output());
     }
 
     /**
      * One cycle.
      *
+     * @param tunes the oven is empty and an experiment shall run
      * @param mayHeat the guard allows it and air flows
      * @param leafC NaN where there is no leaf
      * @param evaporationKgPerS what the leaf is believed to give, NaN where there is none
@@ -109,6 +131,7 @@ public record OvenLoop(
             double evaporationKgPerS,
             double roomC,
             double exhaustRh,
+            boolean tunes,
             boolean mayHeat,
             double elapsedS,
             double secondS) {
@@ -119,6 +142,7 @@ public record OvenLoop(
             return resting(fixed, newFan, newDamper);
         }
         long elapsedMs = Math.round(elapsedS * 1000.0);
+        RelayTuning experiment = experiment(tunes, wish, airC, mayHeat, secondS);
         if (!mayHeat) {
             return new OvenLoop(
                     new PidState(0.0, pid.integral(), 0.0, Double.NaN),
@@ -126,11 +150,12 @@ public record OvenLoop(
                     Math.min(airC, wish.airC()),
                     leafCapC,
                     newFan,
-                    newDamper);
+                    newDamper,
+                    experiment);
         }
         if (secondS == 0.0) {
             TimeProportioning.State nextPulse = fixed.pulses.step(pulse, duty(), elapsedMs);
-            return new OvenLoop(pid, nextPulse, targetC, leafCapC, newFan, newDamper);
+            return new OvenLoop(pid, nextPulse, targetC, leafCapC, newFan, newDamper, tuning);
         }
         double cap = leafCap(wish, airC, leafC);
         double reach = (wish.gently() ? 1.0 : HASTE) * fixed.rampKPerS * secondS;
@@ -145,13 +170,25 @@ public record OvenLoop(
                         fixed.heaterW);
         PidState nextPid =
                 Pid.step(fixed.tuning, OutputLimits.SHARE, pid, target, airC, load, secondS);
+        double duty = experiment == null ? nextPid.output() : experiment.duty(nextPid.output());
         return new OvenLoop(
                 nextPid,
-                fixed.pulses.step(pulse, nextPid.output(), elapsedMs),
+                fixed.pulses.step(pulse, duty, elapsedMs),
                 target,
                 cap,
                 newFan,
-                newDamper);
+                newDamper,
+                experiment);
+    }
+
+    /** Looks once a second, as the loop does. */
+    private @Nullable RelayTuning experiment(
+            boolean tunes, OvenWish wish, double airC, boolean mayHeat, double secondS) {
+        if (!tunes) {
+            return null;
+        }
+        RelayTuning running = tuning == null ? RelayTuning.start(wish.airC()) : tuning;
+        return secondS == 0.0 ? running : running.step(airC, pid.output(), mayHeat, secondS);
     }
 
     /** Where the recipe leaves the damper no room to move it goes there at once. */
@@ -187,7 +224,8 @@ public record OvenLoop(
                 Double.NaN,
                 Double.POSITIVE_INFINITY,
                 newFan,
-                newDamper);
+                newDamper,
+                null);
     }
 
     /**

@@ -7,6 +7,7 @@ import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Prompt;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.interlock.Cause;
 import steamleaf.core.interlock.Permissive;
 import steamleaf.core.reading.UnitId;
@@ -16,6 +17,7 @@ import steamleaf.core.reading.UnitId;
  *
  * @param phase simple name of the phase, empty when idle
  * @param airSetpointC NaN while heat is not wanted
+ * @param tuning what the oven's tuning does or proposes
  * @param heaterDuty 0 to 1, what the loop asks for
  */
 public record UnitView(
@@ -43,4 +45,5 @@ public record UnitView(
         @Nullable ArmedAction armed,
         double armedForS,
         List<Cause> causes,
-        List<Permissive> permissives) {}
+        List<Permissive> permissives,
+        @Nullable Tuning tuning) {}

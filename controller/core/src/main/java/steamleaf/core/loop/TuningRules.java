@@ -133,6 +133,17 @@ public final class TuningRules {
     }
 
     /**
+     * The same under a relay with hysteresis ε: k′ = 4a/(d·P), θ = (P/4)·(1 − ε/a), because the
+     * measurement goes on for θ after it has passed ε at the slope k′·d. Own algebra.
+     */
+    public static ProcessModel.Integrating integratingOfRelay(
+            double relayHalf, double amplitude, double hysteresis, double periodS) {
+        double slope = 4.0 * amplitude / (relayHalf * periodS);
+        double delayS = periodS / 4.0 * (1.0 - hysteresis / amplitude);
+        return new ProcessModel.Integrating(slope, delayS);
+    }
+
+    /**
      * Where a first-order process with delay would cycle: atan(ωτ) + ωθ = π, Ku = √(1 + ω²τ²)/k.
      * Textbook.
      */

@@ -768,6 +768,93 @@ class ProceduresTest {
                                 "cool night, smells fine")));
     }
 
+    // ---- tuning
+
+    private static final Tuning.Proposed PROPOSAL =
+            new Tuning.Proposed(new LoopTuning(0.025, 110.0, 0.0), 1.5, 40.0);
+
+    @Test
+    void anEmptyOvenIsTunedOnlyAfterAPressAtTheMachine() {
+        moved(line.arm(OVEN_1, ArmedAction.TUNE));
+        line.run(3);
+        assertFalse(line.floor.slots().getFirst().tunes(), "armed is not pressed");
+        line.press(Button.START);
+        assertTrue(line.floor.slots().getFirst().tunes());
+        assertTrue(Wishes.oven(line.floor.slots().getFirst()).heat());
+        assertTrue(happened(event -> event instanceof Event.TuningBegan));
+        assertEquals(
+                Refusal.OVEN_TUNES, refused(line.arm(OVEN_1, ArmedAction.TUNE)), "one at a time");
+        String lot = line.takeInLot(5.0);
+        assertEquals(
+                Refusal.OVEN_TUNES,
+                refused(line.tell(line.planOf(OVEN_1, "standard", new Portion(lot, 2.0)))));
+
+        line.plan(OVEN_2, "standard", 5.0);
+        assertEquals(Refusal.OVEN_TAKEN, refused(line.arm(OVEN_2, ArmedAction.TUNE)));
+    }
+
+    @Test
+    void aStopEndsATuningAndItsHeat() {
+        moved(line.arm(OVEN_1, ArmedAction.TUNE));
+        line.press(Button.START);
+        moved(line.tell(new Command.Stop(line.stamp(null), UnitId.LINE)));
+        assertFalse(line.floor.slots().getFirst().tunes());
+        assertFalse(Wishes.oven(line.floor.slots().getFirst()).heat());
+        assertTrue(happened(event -> event.equals(new Event.TuningEnded(OVEN_1, "stopped"))));
+    }
+
+    @Test
+    void aProposalIsAcceptedByAPersonWithTheKeyOffAndTheLineIdle() {
+        moved(line.arm(OVEN_1, ArmedAction.TUNE));
+        line.press(Button.START);
+        line.tuned = new Tuning.Outcome.Found(PROPOSAL);
+        line.run(2);
+        line.tuned = null;
+        assertEquals(PROPOSAL, line.floor.slots().getFirst().tuning());
+        assertFalse(Wishes.oven(line.floor.slots().getFirst()).heat(), "the heat is off again");
+
+        assertEquals(Refusal.KEY_IS_ON, refused(line.tell(accept(OVEN_1))));
+        line.keyOff = true;
+        assertEquals(Refusal.NO_PROPOSAL, refused(line.tell(accept(OVEN_2))));
+        line.plan(OVEN_2, "standard", 5.0);
+        line.start(OVEN_2);
+        assertEquals(Refusal.LINE_NOT_IDLE, refused(line.tell(accept(OVEN_1))));
+        moved(line.tell(new Command.Abort(line.stamp(null), OVEN_2)));
+
+        moved(line.tell(accept(OVEN_1)));
+        assertEquals(PROPOSAL.settings(), line.floor.slots().getFirst().accepted());
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.TuningAccepted accepted
+                                        && accepted.settings().equals(PROPOSAL.settings())));
+    }
+
+    private Command.AcceptTuning accept(UnitId oven) {
+        return new Command.AcceptTuning(line.stamp(null), oven);
+    }
+
+    @Test
+    void aDiscardedProposalChangesNothing() {
+        moved(line.arm(OVEN_1, ArmedAction.TUNE));
+        line.press(Button.START);
+        line.tuned = new Tuning.Outcome.Found(PROPOSAL);
+        line.run(2);
+        moved(line.tell(new Command.DiscardTuning(line.stamp(null), OVEN_1)));
+        assertEquals(null, line.floor.slots().getFirst().accepted());
+        assertEquals(null, line.floor.slots().getFirst().tuning());
+    }
+
+    @Test
+    void aTuningThatFailsSaysWhyAndLeavesTheOvenCold() {
+        moved(line.arm(OVEN_1, ArmedAction.TUNE));
+        line.press(Button.START);
+        line.tuned = new Tuning.Outcome.Failed("interrupted");
+        line.run(2);
+        assertEquals(OvenSlot.EMPTY.tuning(), line.floor.slots().getFirst().tuning());
+        assertTrue(happened(event -> event.equals(new Event.TuningEnded(OVEN_1, "interrupted"))));
+    }
+
     @Test
     void aWarmHeapAgesFasterAndAHotOneNeedsAReason() {
         Command.TakeInLot warm = lot(35.0);

@@ -359,6 +359,19 @@ final class SmallLine implements Sight {
         return true;
     }
 
+    boolean keyOff;
+    Tuning.@Nullable Outcome tuned;
+
+    @Override
+    public boolean keyOff() {
+        return keyOff;
+    }
+
+    @Override
+    public Tuning.@Nullable Outcome tuned(UnitId oven) {
+        return tuned;
+    }
+
     @Override
     public double steamActivityLeft() {
         return 0.05;
