@@ -15,6 +15,7 @@ import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
+import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -53,19 +54,30 @@ public final class ControllerMain {
     static final int MISCONFIGURED = 2;
 
     private final Config config;
+    private final Supplier<Context> boards;
     private volatile boolean ending;
     private final CountDownLatch ended = new CountDownLatch(1);
 
-    private ControllerMain(Config config) {
+    private ControllerMain(Config config, Supplier<Context> boards) {
         this.config = config;
+        this.boards = boards;
     }
 
     public static void main(String[] args) {
         System.exit(run(args, System.out, System.err));
     }
 
-    /** Everything but the exit itself. */
     static int run(String[] args, PrintStream out, PrintStream err) {
+        return run(args, out, err, Pi4JBoard::open);
+    }
+
+    /**
+     * Everything but the exit itself.
+     *
+     * @param boards opens the board, once, with exactly one provider for each kind of line
+     */
+    public static int run(
+            String[] args, PrintStream out, PrintStream err, Supplier<Context> boards) {
         if (args.length == 1 && args[0].equals("--stock")) {
             out.print(ConfigFile.stock());
             return GOOD;
@@ -85,7 +97,7 @@ public final class ControllerMain {
                 out.println(args[1] + ": " + config.title() + ", " + config.hash() + ", all right");
                 return GOOD;
             }
-            return new ControllerMain(config).control();
+            return new ControllerMain(config, boards).control();
         } catch (Misconfigured e) {
             e.problems().forEach(err::println);
             return MISCONFIGURED;
@@ -113,7 +125,7 @@ public final class ControllerMain {
     }
 
     private int controlAlone(Path folder) throws IOException {
-        Context board = Pi4JBoard.open();
+        Context board = boards.get();
         Runtime.getRuntime().addShutdownHook(new Thread(this::end, "steamleaf-end"));
         try (Hardware hardware = Hardware.open(board, config.wiring())) {
             return withHardware(hardware, folder);

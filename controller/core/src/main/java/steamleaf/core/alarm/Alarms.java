@@ -23,17 +23,8 @@ public final class Alarms {
     /** Half a beat of the evacuation signal, in cycles. */
     static final long BEAT_CYCLES = 5;
 
-    private static final double TINY_S = 1e-6;
-
-    private final int ovens;
-
-    public Alarms(int ovens) {
-        this.ovens = ovens;
-    }
-
-    public int ovens() {
-        return ovens;
-    }
+    /** Rounding of summed cycle times. */
+    static final double TINY_S = 1e-6;
 
     public AlarmStep step(AlarmStates states, AlarmInput in) {
         return new Step(states, in).run();
@@ -54,11 +45,16 @@ public final class Alarms {
             this.before = before;
             this.in = in;
             this.slots = before.slots;
-            this.nowS = before.nowS + (in.elapsedS() >= 0.0 ? in.elapsedS() : 0.0);
+            this.nowS = before.nowS + passed(in.elapsedS());
             this.statuses = before.statuses;
             this.active = before.active;
             this.turningSinceS = before.turningSinceS;
             this.sounding = before.sounding;
+        }
+
+        /** Time never runs backwards; what is no number has not passed. */
+        private static double passed(double elapsedS) {
+            return Double.isNaN(elapsedS) ? 0.0 : Math.max(0.0, elapsedS);
         }
 
         AlarmStep run() {
@@ -272,7 +268,8 @@ public final class Alarms {
             if (!inRange) {
                 return Refusal.SHELVING_TIME_OUT_OF_RANGE;
             }
-            return moved(slot, AlarmStage.SHELVED, by, reason, nowS + forS);
+            move(slot, stage(slot), AlarmStage.SHELVED, by, reason, nowS + forS);
+            return null;
         }
 
         private @Nullable Refusal takeOut(int slot, String by, String reason) {
@@ -301,7 +298,8 @@ public final class Alarms {
                 return otherwise;
             }
             boolean suppressed = active[slot] && suppressed(slots.key(slot));
-            return moved(slot, open(active[slot], suppressed), by, "", Double.NaN);
+            move(slot, from, open(active[slot], suppressed), by, "", Double.NaN);
+            return null;
         }
 
         private @Nullable Refusal silence() {

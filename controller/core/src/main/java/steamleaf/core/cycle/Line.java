@@ -88,7 +88,7 @@ public final class Line {
         this.settings = settings;
         this.guardSettings = guardSettings;
         this.guard = new Guard(guardSettings);
-        this.alarms = new Alarms(settings.ovens());
+        this.alarms = new Alarms();
         this.ovenLoops = fixed(settings);
         this.chestLoop = OvenLoop.Fixed.of(settings.chestLoop());
         this.cyclesPerSecond = Math.max(1, Math.round(1.0 / settings.batch().cycleS()));

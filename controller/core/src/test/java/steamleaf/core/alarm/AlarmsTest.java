@@ -30,7 +30,7 @@ class AlarmsTest {
 
     /** One line's alarms, stepped at 10 Hz. */
     private static final class Desk {
-        final Alarms alarms = new Alarms(OVENS);
+        final Alarms alarms = new Alarms();
         AlarmStates states = AlarmStates.none(OVENS);
         final Set<AlarmCondition> conditions = new HashSet<>();
         final Readings.Collector readings = new Readings.Collector(OVENS);
@@ -39,6 +39,7 @@ class AlarmsTest {
         List<AlarmEvent> events = List.of();
         Signals signals = Signals.DARK;
         long cycle = 0;
+        double elapsedS = 0.1;
         boolean running = true;
         boolean personWanted = false;
 
@@ -69,7 +70,7 @@ class AlarmsTest {
                             states,
                             new AlarmInput(
                                     cycle,
-                                    0.1,
+                                    elapsedS,
                                     readings.build(),
                                     List.copyOf(conditions),
                                     List.copyOf(requests),
@@ -604,5 +605,187 @@ class AlarmsTest {
         assertTrue(before.statuses == desk.states.statuses);
         assertTrue(before.active == desk.states.active);
         assertTrue(before.turningSinceS == desk.states.turningSinceS);
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {Double.NaN, -5.0, 0.0, 7.0})
+    void timeNeverRunsBackwards(double elapsedS) {
+        Desk desk = new Desk();
+        desk.run(1);
+        double before = desk.states.nowS();
+        desk.elapsedS = elapsedS;
+        desk.cycle();
+        assertEquals(before + (elapsedS > 0 ? elapsedS : 0), desk.states.nowS());
+    }
+
+    @Test
+    void aDelayIsOverAtItsLastMoment() {
+        double onS = AlarmKind.NO_STEAM_AVAILABLE.onDelayS();
+        Desk desk = new Desk();
+        desk.elapsedS = 0.0; // from zero, so that sums are exact
+        desk.set(UnitId.STEAMER, AlarmKind.NO_STEAM_AVAILABLE);
+        desk.cycle();
+        assertEquals(AlarmStage.NORMAL, desk.stage(UnitId.STEAMER, AlarmKind.NO_STEAM_AVAILABLE));
+        desk.elapsedS = onS - Alarms.TINY_S;
+        desk.cycle();
+        assertEquals(
+                AlarmStage.UNACKNOWLEDGED,
+                desk.stage(UnitId.STEAMER, AlarmKind.NO_STEAM_AVAILABLE));
+    }
+
+    @Test
+    void shelvingIsOverAtItsLastMoment() {
+        AlarmKey key = new AlarmKey(UnitId.LINE, AlarmKind.CLOCK_DOUBTFUL);
+        Desk desk = new Desk();
+        desk.elapsedS = 0.0;
+        desk.set(key.unit(), key.kind());
+        desk.ask(new AlarmRequest.Shelve(key, 10.0, "Mio", "known"));
+        desk.cycle();
+        assertEquals(AlarmStage.SHELVED, desk.stage(key.unit(), key.kind()));
+        assertEquals(10.0, desk.states.standing().getFirst().untilS());
+        desk.elapsedS = 10.0;
+        desk.cycle();
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(key.unit(), key.kind()));
+    }
+
+    @Test
+    void whatIsBroughtBackGoesInOneChangeToWhereItBelongs() {
+        AlarmKey hood = new AlarmKey(UnitId.STEAMER, AlarmKind.HOOD_NOT_LOCKED);
+        Desk desk = new Desk();
+        desk.set(hood.unit(), AlarmKind.HOOD_OPEN);
+        desk.set(hood.unit(), hood.kind());
+        desk.ask(new AlarmRequest.Shelve(hood, 600, "Mio", "the bolt is being mended"));
+        desk.run(1);
+        desk.ask(new AlarmRequest.Unshelve(hood, "Mio"));
+        desk.cycle();
+        assertEquals(
+                List.of(
+                        new AlarmEvent.Changed(
+                                hood,
+                                AlarmStage.SHELVED,
+                                AlarmStage.SUPPRESSED_BY_DESIGN,
+                                "Mio",
+                                "")),
+                desk.events);
+        desk.clear(hood.unit(), AlarmKind.HOOD_OPEN);
+        desk.ask(new AlarmRequest.TakeOutOfService(hood, "Mio", "the bolt is being mended"));
+        desk.run(1);
+        desk.ask(new AlarmRequest.PutInService(hood, "Mio"));
+        desk.cycle();
+        assertEquals(
+                List.of(
+                        new AlarmEvent.Changed(
+                                hood,
+                                AlarmStage.OUT_OF_SERVICE,
+                                AlarmStage.UNACKNOWLEDGED,
+                                "Mio",
+                                "")),
+                desk.events);
+    }
+
+    @Test
+    void theTablesFirstRowIsAnAlarmLikeAnyOther() {
+        AlarmKey smoke = new AlarmKey(UnitId.LINE, AlarmKind.SMOKE);
+        Desk desk = new Desk();
+        desk.ask(new AlarmRequest.Unshelve(smoke, "Mio"));
+        desk.cycle();
+        assertEquals(Refusal.NOT_SHELVED, desk.refusal());
+        desk.set(UnitId.LINE, AlarmKind.SMOKE);
+        desk.cycle();
+        AlarmStates again = AlarmStates.recalled(OVENS, desk.states.standing(), 5.0);
+        assertEquals(AlarmStage.UNACKNOWLEDGED, again.stage(UnitId.LINE, AlarmKind.SMOKE));
+    }
+
+    @Test
+    void aStepLeavesTheStatesItWasGivenAsTheyWere() {
+        Desk desk = new Desk();
+        desk.run(1);
+        AlarmStates before = desk.states;
+        boolean[] active = before.active.clone();
+        double[] turningSinceS = before.turningSinceS.clone();
+        AlarmStatus[] statuses = before.statuses.clone();
+        desk.set(OVEN_1, AlarmKind.HIGH_LIMIT_OPEN);
+        desk.set(UnitId.STEAMER, AlarmKind.NO_STEAM_AVAILABLE); // only begins to turn
+        desk.cycle();
+        assertTrue(Arrays.equals(active, before.active));
+        assertTrue(Arrays.equals(turningSinceS, before.turningSinceS));
+        assertTrue(Arrays.equals(statuses, before.statuses));
+        assertFalse(Arrays.equals(turningSinceS, desk.states.turningSinceS));
+    }
+
+    @Test
+    void aValueRaisesAtItsLimitAndReturnsAtTheLimitLessTheDeadBand() {
+        Desk desk = new Desk();
+        desk.readings.set(UnitId.LINE, Quantity.ROOM_C, 29.5, Quality.GOOD);
+        desk.run(200);
+        assertEquals(AlarmStage.NORMAL, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+        desk.readings.set(UnitId.LINE, Quantity.ROOM_C, 30.0, Quality.GOOD);
+        desk.run(200);
+        assertEquals(AlarmStage.NORMAL, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+        desk.readings.set(UnitId.LINE, Quantity.ROOM_C, 30.1, Quality.GOOD);
+        desk.run(61);
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+        desk.readings.set(UnitId.LINE, Quantity.ROOM_C, 29.5, Quality.GOOD);
+        desk.run(200);
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+        desk.readings.set(UnitId.LINE, Quantity.ROOM_C, 29.0, Quality.GOOD);
+        desk.run(59);
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+        desk.run(2);
+        assertEquals(
+                AlarmStage.RETURNED_UNACKNOWLEDGED, desk.stage(UnitId.LINE, AlarmKind.ROOM_WARM));
+    }
+
+    @Test
+    void theBeatsOfTheSignalToEvacuateHangOnTheCyclesNumber() {
+        Desk desk = new Desk();
+        desk.set(UnitId.LINE, AlarmKind.SMOKE);
+        for (int n = 0; n < 40; n++) {
+            desk.cycle();
+            assertEquals(desk.cycle / 5 % 2 == 0, desk.signals.horn(), "cycle " + desk.cycle);
+        }
+    }
+
+    @Test
+    void everyAlarmOfEveryUnitHasItsOwnPlaceAndOnlySomeAreFoundInTheReadings() {
+        AlarmSlots slots = new AlarmSlots(OVENS);
+        Set<Integer> fromReadings = new HashSet<>();
+        for (int slot : slots.fromReadings()) {
+            fromReadings.add(slot);
+        }
+        for (int i = 0; i < slots.count(); i++) {
+            assertEquals(i, slots.find(slots.key(i)), slots.key(i).label());
+            assertEquals(
+                    slots.key(i).kind().source() == Source.READING,
+                    fromReadings.contains(i),
+                    slots.key(i).label());
+        }
+        assertEquals("oven-2.door-open", new AlarmKey(OVEN_2, AlarmKind.DOOR_OPEN).label());
+    }
+
+    @Test
+    void afterARestartTheHornSoundsForWhatNobodyAcknowledgedOfHighAndMediumPriority() {
+        AlarmKey high = new AlarmKey(OVEN_1, AlarmKind.HIGH_LIMIT_OPEN);
+        AlarmKey low = new AlarmKey(UnitId.LINE, AlarmKind.CLOCK_DOUBTFUL);
+        assertTrue(recalled(high, AlarmStage.UNACKNOWLEDGED).isSounding());
+        assertFalse(recalled(high, AlarmStage.ACKNOWLEDGED).isSounding());
+        assertFalse(recalled(high, AlarmStage.RETURNED_UNACKNOWLEDGED).isSounding());
+        assertFalse(recalled(low, AlarmStage.UNACKNOWLEDGED).isSounding());
+    }
+
+    private static AlarmStates recalled(AlarmKey key, AlarmStage stage) {
+        return AlarmStates.recalled(
+                OVENS, List.of(new AlarmStatus(key, stage, 1, 1, 0, "", "", Double.NaN)), 100);
+    }
+
+    @Test
+    void delaysBeginAnewAfterARestart() {
+        Desk desk = new Desk();
+        desk.states = AlarmStates.recalled(OVENS, List.of(), 1_000.0);
+        desk.set(OVEN_1, AlarmKind.LEAF_TOO_WARM);
+        desk.run(59);
+        assertEquals(AlarmStage.NORMAL, desk.stage(OVEN_1, AlarmKind.LEAF_TOO_WARM));
+        desk.run(2);
+        assertEquals(AlarmStage.UNACKNOWLEDGED, desk.stage(OVEN_1, AlarmKind.LEAF_TOO_WARM));
     }
 }

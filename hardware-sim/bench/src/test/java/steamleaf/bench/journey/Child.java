@@ -120,6 +120,10 @@ final class Child implements AutoCloseable {
         }
     }
 
+    long pid() {
+        return process.pid();
+    }
+
     boolean isAlive() {
         return process.isAlive();
     }

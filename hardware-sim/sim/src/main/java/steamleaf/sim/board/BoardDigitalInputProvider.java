@@ -15,11 +15,11 @@ import com.pi4j.io.gpio.digital.PullResistance;
  */
 final class BoardDigitalInputProvider extends DigitalInputProviderBase
         implements DigitalInputProvider {
-    private final Circuit circuit;
+    private final Ends board;
 
-    BoardDigitalInputProvider(Circuit circuit) {
+    BoardDigitalInputProvider(Ends board) {
         super("steamleaf-simulated-digital-input", "Input pins of the simulated board");
-        this.circuit = circuit;
+        this.board = board;
     }
 
     @Override
@@ -28,7 +28,7 @@ final class BoardDigitalInputProvider extends DigitalInputProviderBase
         if (pin < 0 || pin >= Gpio.PINS) {
             throw new IOException("the board has no pin " + pin + ", only 0 to " + (Gpio.PINS - 1));
         }
-        Gpio gpio = circuit.gpio();
+        Ends.Pins gpio = board.gpio();
         if (config.pull() == PullResistance.PULL_UP || config.pull() == PullResistance.PULL_DOWN) {
             gpio.pull(pin, config.pull() == PullResistance.PULL_UP);
         }
@@ -38,10 +38,10 @@ final class BoardDigitalInputProvider extends DigitalInputProviderBase
     }
 
     private static final class Pin extends DigitalInputBase implements DigitalInput {
-        private final Gpio gpio;
+        private final Ends.Pins gpio;
         private final int pin;
 
-        Pin(Gpio gpio, DigitalInputProvider provider, DigitalInputConfig config, int pin) {
+        Pin(Ends.Pins gpio, DigitalInputProvider provider, DigitalInputConfig config, int pin) {
             super(provider, config);
             this.gpio = gpio;
             this.pin = pin;

@@ -11,16 +11,16 @@ import com.pi4j.io.gpio.digital.DigitalOutputProviderBase;
 import com.pi4j.io.gpio.digital.DigitalState;
 
 /**
- * Output pins of a circuit. Made an output, a pin goes low; left alone, it keeps its last level,
- * also after shutdown.
+ * Output pins of a board. Made an output, a pin goes low; left alone, it keeps its last level, also
+ * after shutdown.
  */
 final class BoardDigitalOutputProvider extends DigitalOutputProviderBase
         implements DigitalOutputProvider {
-    private final Circuit circuit;
+    private final Ends board;
 
-    BoardDigitalOutputProvider(Circuit circuit) {
+    BoardDigitalOutputProvider(Ends board) {
         super("steamleaf-simulated-digital-output", "Output pins of the simulated board");
-        this.circuit = circuit;
+        this.board = board;
     }
 
     @Override
@@ -29,16 +29,16 @@ final class BoardDigitalOutputProvider extends DigitalOutputProviderBase
         if (pin < 0 || pin >= Gpio.PINS) {
             throw new IOException("the board has no pin " + pin + ", only 0 to " + (Gpio.PINS - 1));
         }
-        Pin output = new Pin(circuit.gpio(), this, config, pin);
+        Pin output = new Pin(board.gpio(), this, config, pin);
         context.registry().add(output);
         return output;
     }
 
     private static final class Pin extends DigitalOutputBase implements DigitalOutput {
-        private final Gpio gpio;
+        private final Ends.Pins gpio;
         private final int pin;
 
-        Pin(Gpio gpio, DigitalOutputProvider provider, DigitalOutputConfig config, int pin) {
+        Pin(Ends.Pins gpio, DigitalOutputProvider provider, DigitalOutputConfig config, int pin) {
             super(provider, config);
             this.gpio = gpio;
             this.pin = pin;

@@ -16,23 +16,23 @@ import java.util.Objects;
 import java.util.concurrent.Callable;
 
 /**
- * I2C on a circuit. Answers, lengths and exceptions are those of Pi4J's linuxfs provider (3.0.3,
- * read in its source): plain reads and writes are transfers of their own with a STOP, {@code
+ * I2C on a board. Answers, lengths and exceptions are those of Pi4J's linuxfs provider (3.0.3, read
+ * in its source): plain reads and writes are transfers of their own with a STOP, {@code
  * readRegister} is one combined transfer, {@code writeRead} is not, and a chip that does not
  * acknowledge is an {@link IOException} inside two {@link Pi4JException}s.
  */
 final class BoardI2cProvider extends I2CProviderBase implements I2CProvider {
-    private final Circuit circuit;
+    private final Ends board;
     private final Map<Integer, Bus> buses = new HashMap<>();
 
-    BoardI2cProvider(Circuit circuit) {
+    BoardI2cProvider(Ends board) {
         super("steamleaf-simulated-i2c", "I2C of the simulated board");
-        this.circuit = circuit;
+        this.board = board;
     }
 
     @Override
     public I2C create(I2CConfig config) {
-        I2cLines lines = circuit.i2c(config.bus());
+        Ends.I2c lines = board.i2c(config.bus());
         if (lines == null) {
             throw new Pi4JException(
                     "Sysfs validation failed for I2C bus "
@@ -79,13 +79,13 @@ final class BoardI2cProvider extends I2CProviderBase implements I2CProvider {
     }
 
     private static final class Device extends I2CBase<Bus> implements I2C {
-        private final I2cLines lines;
+        private final Ends.I2c lines;
         private final int address;
         private final int busNumber;
         private byte[] frame = new byte[32];
         private final byte[] single = new byte[1];
 
-        Device(I2CProvider provider, I2CConfig config, Bus bus, I2cLines lines) {
+        Device(I2CProvider provider, I2CConfig config, Bus bus, Ends.I2c lines) {
             super(provider, config, bus);
             this.lines = lines;
             address = config.device();

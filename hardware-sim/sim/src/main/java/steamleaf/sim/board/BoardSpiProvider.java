@@ -16,18 +16,18 @@ import java.util.Objects;
  * there is no error on this bus.
  */
 final class BoardSpiProvider extends SpiProviderBase implements SpiProvider {
-    private final Circuit circuit;
+    private final Ends board;
 
-    BoardSpiProvider(Circuit circuit) {
+    BoardSpiProvider(Ends board) {
         super("steamleaf-simulated-spi", "SPI of the simulated board");
-        this.circuit = circuit;
+        this.board = board;
     }
 
     @Override
     public Spi create(SpiConfig config) {
         int bus = config.bus().getBus();
         int chipEnable = config.address();
-        SpiLines lines = circuit.spi(bus);
+        Ends.Spi lines = board.spi(bus);
         if (lines == null || chipEnable < 0 || chipEnable > 1) {
             throw new IllegalStateException(
                     "Failed to open SPI device: the board has no bus "
@@ -42,13 +42,13 @@ final class BoardSpiProvider extends SpiProviderBase implements SpiProvider {
     }
 
     private static final class Device extends SpiBase implements Spi {
-        private final SpiLines lines;
+        private final Ends.Spi lines;
         private final int chipEnable;
         private final boolean shifted;
         private byte[] unused = new byte[64];
         private byte[] zeros = new byte[64];
 
-        Device(SpiProvider provider, SpiConfig config, SpiLines lines, int chipEnable) {
+        Device(SpiProvider provider, SpiConfig config, Ends.Spi lines, int chipEnable) {
             super(provider, config);
             this.lines = lines;
             this.chipEnable = chipEnable;

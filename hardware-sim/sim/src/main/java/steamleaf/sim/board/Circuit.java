@@ -24,7 +24,7 @@ import steamleaf.sim.plant.Sensing;
  * levels to the plant and what the plant exposes to the chips; a program reaches it only through
  * the buses and pins. For one thread.
  */
-public final class Circuit {
+public final class Circuit implements Ends {
     /**
      * Error of a converter before it is calibrated, counts at gain 1: a tenth of a per mille of a
      * full bridge; engineering choice.
@@ -116,11 +116,13 @@ public final class Circuit {
         return Collections.unmodifiableList(i2c);
     }
 
-    Gpio gpio() {
+    @Override
+    public Gpio gpio() {
         return gpio;
     }
 
-    @Nullable I2cLines i2c(int bus) {
+    @Override
+    public @Nullable I2cLines i2c(int bus) {
         for (I2cLines lines : i2c) {
             if (lines.bus() == bus) {
                 return lines;
@@ -129,7 +131,8 @@ public final class Circuit {
         return null;
     }
 
-    @Nullable SpiLines spi(int bus) {
+    @Override
+    public @Nullable SpiLines spi(int bus) {
         for (SpiLines lines : spi) {
             if (lines.bus() == bus) {
                 return lines;

@@ -4,7 +4,7 @@ package steamleaf.sim.board;
  * The header's pins. A pin keeps its last level when nobody drives it any more; at power-up all are
  * low.
  */
-final class Gpio {
+final class Gpio implements Ends.Pins {
     static final int PINS = 28;
 
     private final boolean[] levels = new boolean[PINS];
@@ -12,12 +12,13 @@ final class Gpio {
     private int watchdogPin = -1;
     private int watchdogEdges;
 
-    boolean level(int pin) {
+    @Override
+    public boolean level(int pin) {
         return levels[pin];
     }
 
-    /** A level put there by a program. */
-    void drive(int pin, boolean high) {
+    @Override
+    public void drive(int pin, boolean high) {
         if (levels[pin] != high) {
             levels[pin] = high;
             if (pin == watchdogPin) {
@@ -32,8 +33,8 @@ final class Gpio {
         levels[pin] = high;
     }
 
-    /** A pin that no contact leads to follows its pull resistor. */
-    void pull(int pin, boolean high) {
+    @Override
+    public void pull(int pin, boolean high) {
         if (!fromOutside[pin]) {
             levels[pin] = high;
         }

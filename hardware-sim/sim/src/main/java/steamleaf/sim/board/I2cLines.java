@@ -12,7 +12,7 @@ import steamleaf.sim.chip.Tca9548a;
  * channels that a multiplexer has connected; where several answer to one address they all take what
  * is written, and what is read is the wired AND of their bits.
  */
-public final class I2cLines {
+public final class I2cLines implements Ends.I2c {
     /** How a transfer ended. */
     enum Reply {
         ACKNOWLEDGED,
@@ -70,7 +70,8 @@ public final class I2cLines {
         return mux.channels;
     }
 
-    Reply write(int address, byte[] bytes, int offset, int length, boolean stop) {
+    @Override
+    public Reply write(int address, byte[] bytes, int offset, int length, boolean stop) {
         Reply reply = address(address);
         if (reply == Reply.ACKNOWLEDGED) {
             boolean acknowledged = false;
@@ -85,7 +86,8 @@ public final class I2cLines {
         return reply;
     }
 
-    Reply read(int address, byte[] into, int offset, int length) {
+    @Override
+    public Reply read(int address, byte[] into, int offset, int length) {
         Reply reply = address(address);
         if (reply == Reply.ACKNOWLEDGED) {
             reply = collect(into, offset, length) ? Reply.ACKNOWLEDGED : Reply.NOT_ACKNOWLEDGED;

@@ -12,6 +12,15 @@ public final class SimulatedPi4j {
      * its own.
      */
     public static Context context(Circuit circuit) {
+        return on(circuit);
+    }
+
+    /** The same over a cable, where the board lives in another process. */
+    public static Context overCable(int port) {
+        return on(Cable.plug(port));
+    }
+
+    private static Context on(Ends circuit) {
         return Pi4J.newContextBuilder()
                 .noAutoDetect()
                 .noAutoInject()

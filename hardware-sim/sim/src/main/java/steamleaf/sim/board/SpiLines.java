@@ -8,7 +8,7 @@ import steamleaf.sim.chip.Max31865;
  * An SPI bus whose two chip enables each open a 3-to-8 decoder: of all the chips only the selected
  * one hears and answers.
  */
-final class SpiLines {
+final class SpiLines implements Ends.Spi {
     private final Board.SpiBus plan;
     private final Gpio gpio;
     private final SplittableRandom noise;
@@ -35,7 +35,8 @@ final class SpiLines {
      * @param shifted clock polarity and phase do not suit the chips, so each side sees the other
      *     one bit late
      */
-    void transfer(
+    @Override
+    public void transfer(
             int chipEnable,
             boolean shifted,
             byte[] mosi,
