@@ -5,6 +5,8 @@ import java.util.List;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.Recipe;
 import steamleaf.core.cycle.OvenLeaf;
+import steamleaf.core.cycle.RestOfRecipe;
+import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.MoistureEstimate;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
@@ -22,8 +24,8 @@ final class StudyBatch {
      * How it ended, when the leaf had cooled in the oven. Moistures are wet basis, 0 to 1.
      *
      * @param seconds from the loaded oven to the end
-     * @param finishErrorShare at half the time of the last drying: finish as told then, less the
-     *     true one, over the time that remained; NaN if no time was told
+     * @param finishErrorShare at half the time: finish as told then, less the true one, over the
+     *     time that remained; NaN if no time was told
      * @param unfinished a drying was given up
      */
     record Outcome(
@@ -42,7 +44,7 @@ final class StudyBatch {
         }
     }
 
-    private record Told(double atS, double landsAtS) {}
+    private record Told(double atS, double endsAtS) {}
 
     // as the controller does: core.cycle.Line, OvenLeaf, OvenLoop, core.batch.Progress
     private static final double FLOW_M3_PER_H = 200.0;
@@ -54,6 +56,8 @@ final class StudyBatch {
     private static final double LEAF_IN_THE_WAY_K = 4.0;
     private static final int AHEAD_EVERY_S = 30;
     private static final int CARRY_OVER_EVERY_S = 10;
+    private static final int REST_EVERY_S = 120;
+    private static final RestOfRecipe REST = new RestOfRecipe(StudyBatch::freshM3PerH);
     private static final double HORIZON_S = 6 * 3_600.0;
     private static final double NO_TURN_BEFORE_END_S = 300.0;
     private static final double LAST_BELOW = 0.10;
@@ -75,13 +79,15 @@ final class StudyBatch {
     private final StudyPlant plant;
     private final MoistureFilter filter;
     private final Sensors sensors;
+    private final MoistureFilter scout;
     private final List<Told> told = new ArrayList<>();
+    private List<Operation> rest = List.of();
     private double seconds;
-    private double landedInS = Double.NaN;
     private boolean unfinished;
     private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
 
     private StudyBatch(StudyPlant plant, MoistureFilter filter, Sensors sensors) {
+        scout = new MoistureFilter(filter.leaf(), Band.GREEN_TEA);
         this.plant = plant;
         this.filter = filter;
         this.sensors = sensors;
@@ -96,6 +102,7 @@ final class StudyBatch {
         List<Operation> operations = recipe.procedure();
         for (int i = 0; i < operations.size() && !batch.unfinished; i++) {
             Operation next = i + 1 < operations.size() ? operations.get(i + 1) : operations.get(i);
+            batch.rest = operations.subList(i, operations.size());
             batch.operation(operations.get(i), next);
         }
         MoistureEstimate end = filter.estimate();
@@ -174,9 +181,10 @@ final class StudyBatch {
             }
             if (t % AHEAD_EVERY_S == 0) {
                 landsInS = landsInS(dry, carryOver, leafC);
-                if (last) {
-                    told.add(new Told(t, t + landsInS));
-                }
+            }
+            if (t % REST_EVERY_S == 0) {
+                filter.copyTo(scout);
+                told.add(new Told(seconds, seconds + REST.secondsLeft(scout, air, rest, t)));
             }
             if (t >= valueDueS) {
                 enter(value, valueSd);
@@ -193,7 +201,6 @@ final class StudyBatch {
             }
             boolean dryEnough = filter.moisture() - carryOver <= dry.endMoisture();
             if (dryEnough && t >= LEAST_DRYING_S && Double.isNaN(valueDueS)) {
-                landedInS = last ? t : Double.NaN;
                 return;
             }
             if (t > GIVEN_UP_S) {
@@ -285,8 +292,8 @@ final class StudyBatch {
     private double finishErrorShare() {
         double share = Double.NaN;
         for (Told one : told) {
-            if (one.atS() <= 0.5 * landedInS) {
-                share = (one.landsAtS() - landedInS) / (landedInS - one.atS());
+            if (one.atS() <= 0.5 * seconds) {
+                share = (one.endsAtS() - seconds) / (seconds - one.atS());
             }
         }
         return share;

@@ -1,0 +1,123 @@
+package steamleaf.core.cycle;
+
+import java.util.List;
+import java.util.function.DoubleUnaryOperator;
+import steamleaf.core.batch.Operation;
+import steamleaf.core.estimate.MoistureFilter;
+import steamleaf.core.estimate.OvenAir;
+
+/**
+ * How long the rest of a recipe takes until the leaf has cooled in the oven: the leaf as the filter
+ * believes it to be, dried by the filter's own model through every drying that is left, with the
+ * work in between. People are taken to do as asked at once.
+ *
+ * @param freshAirM3PerH nominal exchange with the room at a damper position from 0 to 1
+ */
+public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
+    // Engineering choices, close to the simulated oven's.
+    private static final double DOOR_OPEN_S = 40.0;
+    private static final double REHEATED_AFTER_DOOR_S = 20.0;
+    private static final double REHEATED_AFTER_WORK_S = 90.0;
+    private static final double COOLING_TIME_S = 130.0;
+
+    /** Nobody turns leaf that is nearly done. */
+    private static final double NO_TURN_BEFORE_END_S = 300.0;
+
+    private static final double LONGEST_DRYING_S = 8 * 3_600.0;
+    private static final double BENCH_STEP_S = 60.0;
+
+    /** Nearly at the end, where what the leaf loses in cooling is asked for. */
+    private static final double NEARLY = 0.01;
+
+    /**
+     * @param scout a copy of the filter of the leaf; it goes ahead and is not to be used afterwards
+     * @param air as it is now; of the measurements only room and pressure count
+     * @param rest the operation that runs and all that follow
+     * @param dried seconds that the drying which runs has taken so far, 0 if none runs
+     * @return seconds, not negative; NaN if a drying does not get to its end with this air
+     */
+    public double secondsLeft(
+            MoistureFilter scout, OvenAir air, List<Operation> rest, double dried) {
+        double leftS = 0.0;
+        double sinceTurnS = dried;
+        double hotC = air.airC();
+        for (int i = 0; i < rest.size(); i++) {
+            switch (rest.get(i)) {
+                case Operation.Dry dry -> {
+                    double inOvenS = dry(scout, air, dry);
+                    if (!Double.isFinite(inOvenS)) {
+                        return Double.NaN;
+                    }
+                    double everyS = dry.turn().everyS();
+                    double turnableS = inOvenS + sinceTurnS % everyS - NO_TURN_BEFORE_END_S;
+                    leftS += inOvenS;
+                    leftS +=
+                            Math.max(0.0, Math.floor(turnableS / everyS))
+                                    * (DOOR_OPEN_S + REHEATED_AFTER_DOOR_S);
+                    leftS += i > 0 ? REHEATED_AFTER_WORK_S : 0.0;
+                    sinceTurnS = 0.0;
+                    hotC = dry.airC();
+                }
+                case Operation.Roll roll -> {
+                    leftS += bench(scout, air, roll.forS());
+                    scout.rolled(
+                            OvenLeaf.ROLL_DRY_LOSS,
+                            OvenLeaf.ROLL_DRY_LOSS_SD,
+                            OvenLeaf.ROLL_WATER_LOSS,
+                            OvenLeaf.ROLL_WATER_LOSS_SD,
+                            OvenLeaf.ROLL_EVENING);
+                }
+                case Operation.Shape shape -> {
+                    leftS += bench(scout, air, shape.forS());
+                    scout.rolled(
+                            OvenLeaf.SHAPE_DRY_LOSS,
+                            OvenLeaf.SHAPE_DRY_LOSS_SD,
+                            OvenLeaf.SHAPE_DRY_LOSS,
+                            OvenLeaf.SHAPE_DRY_LOSS_SD,
+                            OvenLeaf.SHAPE_EVENING);
+                }
+                case Operation.Rest pause -> {
+                    leftS += bench(scout, air, pause.forS());
+                    scout.rested(pause.forS());
+                }
+                case Operation.CoolInOven cool -> leftS += coolS(hotC, cool.belowC(), air.roomC());
+                case Operation.Steam _,
+                        Operation.CoolOnBench _,
+                        Operation.Turn _,
+                        Operation.Weigh _,
+                        Operation.Pack _ -> {}
+            }
+        }
+        return leftS;
+    }
+
+    private double dry(MoistureFilter scout, OvenAir air, Operation.Dry dry) {
+        OvenAir set =
+                air.settled(dry.airC())
+                        .with(dry.airC(), freshAirM3PerH.applyAsDouble(dry.damper()));
+        double end = dry.endMoisture();
+        double nearlyS = ahead(scout, set, dry, end + NEARLY);
+        double carryOver = Math.clamp(scout.carryOver(set), 0.0, NEARLY);
+        return nearlyS + ahead(scout, set, dry, end + carryOver);
+    }
+
+    private static double ahead(
+            MoistureFilter scout, OvenAir set, Operation.Dry dry, double target) {
+        return scout.goAhead(set, dry.leafMaxC(), target, LONGEST_DRYING_S, false, false);
+    }
+
+    /** Taken out, worked and put back. */
+    private static double bench(MoistureFilter scout, OvenAir air, double forS) {
+        for (double leftS = forS; leftS > 0.0; leftS -= BENCH_STEP_S) {
+            scout.onBench(
+                    air.roomC(), air.roomRh(), air.pressureKPa(), Math.min(BENCH_STEP_S, leftS));
+        }
+        return forS + 2.0 * DOOR_OPEN_S;
+    }
+
+    private static double coolS(double hotC, double belowC, double roomC) {
+        return hotC > belowC && belowC > roomC
+                ? COOLING_TIME_S * Math.log((hotC - roomC) / (belowC - roomC))
+                : 0.0;
+    }
+}
