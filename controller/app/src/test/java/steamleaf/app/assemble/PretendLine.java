@@ -83,6 +83,9 @@ final class PretendLine implements Pins {
     @Override
     public Readings scan(long cycle) {
         doing("scan");
+        if ("step".equals(failing)) {
+            return new Readings.Collector(ovens - 1).build(); // the step misses the last oven
+        }
         return collector.build();
     }
 

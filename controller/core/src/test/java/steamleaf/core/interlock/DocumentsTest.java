@@ -140,7 +140,13 @@ class DocumentsTest {
                     .append(" |\n");
         }
         out.append(
-                "\n## What people are told\n\n| id | sentence | what to do |\n| --- | --- | --- |\n");
+                """
+
+                ## What people are told
+
+                | id | sentence | what to do | 文 | すること |
+                | --- | --- | --- | --- | --- |
+                """);
         for (Rule rule : Rule.values()) {
             String key = rule.reason().key();
             out.append("| ")
@@ -149,6 +155,10 @@ class DocumentsTest {
                     .append(texts.get(key)[1].replace("{0}", "oven-1"))
                     .append(" | ")
                     .append(texts.get(key + ".do")[1])
+                    .append(" | ")
+                    .append(texts.get(key)[2].replace("{0}", "oven-1"))
+                    .append(" | ")
+                    .append(texts.get(key + ".do")[2])
                     .append(" |\n");
         }
         return out.toString();
