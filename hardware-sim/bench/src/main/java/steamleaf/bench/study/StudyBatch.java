@@ -2,6 +2,8 @@ package steamleaf.bench.study;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.Recipe;
 import steamleaf.core.cycle.OvenLeaf;
@@ -11,6 +13,7 @@ import steamleaf.core.estimate.MoistureEstimate;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.TimeToTarget;
+import steamleaf.core.estimate.Verdict;
 
 /**
  * One batch by a recipe from the loaded oven to the cooled leaf, plant and filter side by side: the
@@ -76,20 +79,30 @@ final class StudyBatch {
     /** A moisture meter is believed to half a point. */
     private static final double METER_SD = 0.005;
 
+    /** A value that was questioned is asked for once more, as often as this; engineering choice. */
+    private static final int MOST_SAMPLES = 3;
+
+    /** Two surprises that differ by no more agree, in deviations; as core.cycle.OvenLeaf. */
+    private static final double AGREE_DEVIATIONS = 3.0;
+
+    private static final Band BAND = Band.GREEN_TEA;
+
     private final StudyPlant plant;
     private final MoistureFilter filter;
-    private final Sensors sensors;
     private final MoistureFilter scout;
+    private final Sensors sensors;
     private final List<Told> told = new ArrayList<>();
     private List<Operation> rest = List.of();
     private double seconds;
     private boolean unfinished;
+    private double meanWhenTaken = Double.NaN;
+    private double questionedBy = Double.NaN;
     private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
 
     private StudyBatch(StudyPlant plant, MoistureFilter filter, Sensors sensors) {
-        scout = new MoistureFilter(filter.leaf(), Band.GREEN_TEA);
         this.plant = plant;
         this.filter = filter;
+        this.scout = new MoistureFilter(filter.leaf(), BAND);
         this.sensors = sensors;
     }
 
@@ -163,7 +176,9 @@ final class StudyBatch {
 
     private void dry(Operation.Dry dry) {
         boolean last = dry.endMoisture() < LAST_BELOW;
-        boolean sampled = !last || !sensors.sample();
+        int samplesLeft = last && sensors.sample() ? MOST_SAMPLES : 0;
+        boolean sampleWanted = samplesLeft > 0;
+        double end = dry.endMoisture();
         double valueDueS = Double.NaN;
         double value = Double.NaN;
         double valueSd = Double.NaN;
@@ -180,26 +195,31 @@ final class StudyBatch {
                 carryOver = filter.carryOver(air);
             }
             if (t % AHEAD_EVERY_S == 0) {
-                landsInS = landsInS(dry, carryOver, leafC);
+                if (last) {
+                    end = aim(dry, end, carryOver, leafC);
+                }
+                landsInS = landsInS(dry, end + carryOver, leafC);
             }
             if (t % REST_EVERY_S == 0) {
                 filter.copyTo(scout);
                 told.add(new Told(seconds, seconds + REST.secondsLeft(scout, air, rest, t)));
             }
             if (t >= valueDueS) {
-                enter(value, valueSd);
+                sampleWanted = !enter(value, valueSd) && samplesLeft > 0;
                 valueDueS = Double.NaN;
             }
-            if (!sampled && filter.moisture() < SAMPLE_AT) {
-                sampled = true;
+            if (sampleWanted && filter.moisture() < SAMPLE_AT) {
+                sampleWanted = false;
+                samplesLeft--;
                 t = doorOpen(dry, t, false);
                 double wet = filter.moisture();
                 valueSd = Math.hypot(METER_SD, OvenLeaf.PLACES_SPREAD * wet * (1.0 - wet));
                 filter.sampleTaken();
+                meanWhenTaken = wet;
                 value = plant.sample(valueSd);
                 valueDueS = t + METER_S;
             }
-            boolean dryEnough = filter.moisture() - carryOver <= dry.endMoisture();
+            boolean dryEnough = filter.moisture() - carryOver <= end;
             if (dryEnough && t >= LEAST_DRYING_S && Double.isNaN(valueDueS)) {
                 return;
             }
@@ -216,8 +236,47 @@ final class StudyBatch {
         }
     }
 
-    private void enter(double value, double sd) {
-        filter.sampleValue(value, sd); // questioned: nobody confirms it here
+    /**
+     * The value is known. A questioned one is compared with the next, as the controller does: two
+     * that surprise by the same are right.
+     *
+     * @return whether it was believed
+     */
+    private boolean enter(double value, double sd) {
+        if (filter.sampleValue(value, sd) != Verdict.QUESTIONED) {
+            return true;
+        }
+        double surprise = value - meanWhenTaken;
+        boolean saidBefore =
+                Math.abs(surprise - questionedBy) <= AGREE_DEVIATIONS * Math.hypot(sd, sd);
+        questionedBy = surprise;
+        if (saidBefore) {
+            double dried = meanWhenTaken - filter.moisture();
+            filter.sampleConfirmed(value - dried, sd);
+        }
+        return saidBefore;
+    }
+
+    /** Where 4–7 % is most probable with what is known when it lands. */
+    private double aim(Operation.Dry dry, double before, double carryOver, double leafC) {
+        filter.copyTo(scout);
+        double inS =
+                scout.goAhead(
+                        expected(dry, leafC),
+                        Double.POSITIVE_INFINITY,
+                        before + carryOver,
+                        HORIZON_S,
+                        sensors.humidity(),
+                        sensors.scale());
+        MoistureEstimate then = Double.isFinite(inS) ? scout.estimate() : filter.estimate();
+        @Nullable EndPoint found =
+                EndPoint.of(
+                        BAND,
+                        dry.endMoisture(),
+                        then.sd(),
+                        then.wettest() - then.mean(),
+                        then.wettestSd());
+        return found != null ? found.aim() : dry.endMoisture();
     }
 
     private int doorOpen(Operation.Dry dry, int from, boolean turn) {
@@ -240,14 +299,17 @@ final class StudyBatch {
                 : Math.clamp(airC + AIR_PER_LEAF * (limitC - leafC), limitC, dry.airC());
     }
 
-    private double landsInS(Operation.Dry dry, double carryOver, double leafC) {
-        boolean warmingUp = air.airC() < dry.airC() && leafC < dry.leafMaxC() - LEAF_IN_THE_WAY_K;
-        OvenAir expected = warmingUp ? air.settled(dry.airC()) : air.unmeasured();
-        return switch (filter.lookAhead(dry.endMoisture() + carryOver, expected, HORIZON_S)) {
+    private double landsInS(Operation.Dry dry, double target, double leafC) {
+        return switch (filter.lookAhead(target, expected(dry, leafC), HORIZON_S)) {
             case TimeToTarget.Reached _ -> 0.0;
             case TimeToTarget.In(double inS, double _, double _) -> inS;
             case TimeToTarget.NotWithThisAir _, TimeToTarget.Later _ -> Double.NaN;
         };
+    }
+
+    private OvenAir expected(Operation.Dry dry, double leafC) {
+        boolean warmingUp = air.airC() < dry.airC() && leafC < dry.leafMaxC() - LEAF_IN_THE_WAY_K;
+        return warmingUp ? air.settled(dry.airC()) : air.unmeasured();
     }
 
     private void work(Work work, double forS, Operation next) {
