@@ -46,9 +46,9 @@ public final class OvenLeaf {
     /** Steamed, cooled leaf, wet basis: about 80 %, as in the design's lumped example. */
     public static final double STEAMED_MOISTURE = 0.79;
 
-    public static final double STEAMED_MOISTURE_SD = 0.025;
+    public static final double STEAMED_MOISTURE_SD = 0.035;
     private static final double RAIN_MOISTURE = 0.015;
-    private static final double RAIN_MOISTURE_SD = 0.035;
+    private static final double RAIN_MOISTURE_SD = 0.043;
 
     /** The humidity sensor is zeroed on this much of hot, empty, closed oven. */
     private static final double ZERO_AFTER_S = 60.0;

@@ -299,8 +299,8 @@ final class DryingModel {
 
     private double g(double moisture) {
         double base = 1.0 + moisture / X_SCALE;
-        return leaf.moistureExponent() == 0.5
-                ? moistureScale * sqrt(base)
+        return leaf.moistureExponent() == 1.0
+                ? moistureScale * base
                 : moistureScale * Math.pow(base, leaf.moistureExponent());
     }
 
