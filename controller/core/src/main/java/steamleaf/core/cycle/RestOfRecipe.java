@@ -2,7 +2,9 @@ package steamleaf.core.cycle;
 
 import java.util.List;
 import java.util.function.DoubleUnaryOperator;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Operation;
+import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 
@@ -28,6 +30,8 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
 
     /** Nearly at the end, where what the leaf loses in cooling is asked for. */
     private static final double NEARLY = 0.01;
+
+    private static final Band BAND = Band.GREEN_TEA;
 
     /**
      * @param scout a copy of the filter of the leaf; it goes ahead and is not to be used afterwards
@@ -97,6 +101,10 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
                         .with(dry.airC(), freshAirM3PerH.applyAsDouble(dry.damper()));
         double end = dry.endMoisture();
         double nearlyS = ahead(scout, set, dry, end + NEARLY);
+        EndPoint endPoint = EndPoint.of(BAND, end, scout.moistureSd(), 0.0, 0.0);
+        if (endPoint != null) { // the last drying aims by what is known when it lands
+            end = endPoint.aim();
+        }
         double carryOver = Math.clamp(scout.carryOver(set), 0.0, NEARLY);
         return nearlyS + ahead(scout, set, dry, end + carryOver);
     }

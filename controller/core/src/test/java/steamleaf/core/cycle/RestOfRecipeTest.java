@@ -4,7 +4,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
+import java.util.Objects;
 import org.junit.jupiter.api.Test;
+import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.StockRecipes;
 import steamleaf.core.estimate.Band;
@@ -18,10 +20,11 @@ final class RestOfRecipeTest {
     private static final RestOfRecipe REST = new RestOfRecipe(damper -> FULL_M3_PER_H * damper);
     private static final OvenAir AIR =
             new OvenAir(75, Double.NaN, Double.NaN, 22, 0.5, 100, 60, 1, false, Double.NaN, 0);
+    private static final Band BAND = Band.GREEN_TEA;
     private static final List<Operation> STANDARD = StockRecipes.standard().procedure();
 
     private static MoistureFilter leaf(double moisture) {
-        MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, Band.GREEN_TEA);
+        MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, BAND);
         filter.step(AIR, 1.0);
         filter.load(1.0, 0.01, moisture, 0.02);
         return filter;
@@ -37,14 +40,17 @@ final class RestOfRecipeTest {
     }
 
     @Test
-    void theLastDryingTakesWhatTheFiltersOwnLookAheadSaysAndTheCooling() {
+    void theLastDryingTakesWhatTheFiltersOwnLookAheadSaysToItsAimAndTheCooling() {
         Operation.Dry last = (Operation.Dry) from(1).getFirst();
         OvenAir air = AIR.settled(last.airC()).with(last.airC(), FULL_M3_PER_H * last.damper());
         MoistureFilter filter = leaf(0.09);
-        double carryOver = leaf(last.endMoisture() + 0.005).carryOver(air); // nearly at the end
+        var landing = (TimeToTarget.In) filter.lookAhead(last.endMoisture(), air, 36_000);
+        double sd = landing.moistureSd();
+        double aim = Objects.requireNonNull(EndPoint.of(BAND, 0.05, sd, 0, 0)).aim();
+        assertTrue(aim > 0.0525, "nothing measured, so nearer to the middle, not " + aim);
+        double carryOver = leaf(aim + 0.005).carryOver(air); // nearly at the end
         double aheadS =
-                ((TimeToTarget.In) filter.lookAhead(last.endMoisture() + carryOver, air, 36_000))
-                        .secondsS();
+                ((TimeToTarget.In) filter.lookAhead(aim + carryOver, air, 36_000)).secondsS();
         double coolingS = 130.0 * Math.log((last.airC() - 22.0) / (35.0 - 22.0)); // first order
         assertEquals(
                 aheadS + coolingS, REST.secondsLeft(leaf(0.09), air, from(1), 0.0), 0.1 * aheadS);
@@ -77,7 +83,7 @@ final class RestOfRecipeTest {
     @Test
     void airThatIsTooWetIsNoFinish() {
         OvenAir jungle = new OvenAir(75, Double.NaN, Double.NaN, 40, 1.0, 100, 60, 1, false, 0, 0);
-        MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, Band.GREEN_TEA);
+        MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, BAND);
         filter.step(jungle, 1.0);
         filter.load(1.0, 0.01, 0.12, 0.02);
         Operation.Dry cool =
