@@ -43,6 +43,9 @@ final class BrowserJourneyTest {
 
     private String sampled = "";
 
+    /** What was asked for last, and what kept the newcomer from answering. */
+    private String lastLook = "";
+
     @Test
     @Timeout(value = 15, unit = TimeUnit.MINUTES)
     void aNewcomerTakesALotFromIntakeToTheFinishedRecord(@TempDir Path folder) throws Exception {
@@ -134,7 +137,7 @@ final class BrowserJourneyTest {
                 visitor.moment();
             }
         }
-        throw new AssertionError("the batch did not end in time");
+        throw new AssertionError("the batch did not end in time; last look: " + lastLook);
     }
 
     /** Whether something was done; what was there a moment ago may be gone when it is clicked. */
@@ -166,7 +169,9 @@ final class BrowserJourneyTest {
     private boolean answersPrompt(Visitor visitor, String kind, String prompt) {
         Pattern wanted = DONE.get(kind);
         assertTrue(wanted != null, "nobody told the newcomer about " + kind);
-        Matcher helper = wanted.matcher(visitor.textOrNothing("[data-helper]"));
+        String says = visitor.textOrNothing("[data-helper]");
+        lastLook = kind + ", " + prompt + ", " + says;
+        Matcher helper = wanted.matcher(says);
         if (!helper.find()) {
             return false; // not done yet
         }
@@ -176,6 +181,7 @@ final class BrowserJourneyTest {
             return true;
         }
         if (helper.groupCount() > 0 && !visitor.typed("[name=massKg]", helper.group(1))) {
+            lastLook += ", not typed";
             return false;
         }
         if (visitor.clicked("button[data-prompt='" + kind + "']")) {
@@ -184,6 +190,7 @@ final class BrowserJourneyTest {
             visitor.linger(() -> prompt.equals(askedPrompt(visitor)));
             return true;
         }
+        lastLook += ", not clicked";
         return false;
     }
 
