@@ -5,11 +5,14 @@ import io.helidon.webserver.http.HttpRouting;
 import java.net.InetAddress;
 import java.net.UnknownHostException;
 import java.time.Duration;
+import java.time.InstantSource;
 import org.jspecify.annotations.Nullable;
 import steamleaf.monitor.access.Access;
 import steamleaf.monitor.intake.Intake;
 import steamleaf.monitor.live.Live;
 import steamleaf.monitor.metrics.Meters;
+import steamleaf.monitor.notice.Notices;
+import steamleaf.monitor.page.NoticeWords;
 import steamleaf.monitor.page.Pages;
 import steamleaf.monitor.store.Store;
 
@@ -23,6 +26,7 @@ public final class Monitor implements AutoCloseable {
     private final Store store;
     private final Intake intake;
     private final Thread taking;
+    private final @Nullable Notices notices;
     private final WebServer web;
 
     private Monitor(MonitorSettings settings) {
@@ -40,6 +44,15 @@ public final class Monitor implements AutoCloseable {
                         live,
                         meters.registry());
         taking = Thread.ofPlatform().name("intake").unstarted(intake::run);
+        notices =
+                settings.notices() == null
+                        ? null
+                        : Notices.start(
+                                settings.notices(),
+                                live,
+                                store.outbox(settings.site()),
+                                new NoticeWords(settings.zone()),
+                                InstantSource.system()::millis);
         Access access = new Access(settings.language());
         Pages pages =
                 new Pages(
@@ -48,6 +61,7 @@ public final class Monitor implements AutoCloseable {
                         access,
                         settings.zone(),
                         settings.people(),
+                        notices,
                         meters.registry());
         HttpRouting.Builder routing = HttpRouting.builder();
         access.route(routing);
@@ -79,6 +93,7 @@ public final class Monitor implements AutoCloseable {
         Monitor monitor = new Monitor(settings);
         monitor.web.start();
         if (!monitor.web.isRunning()) { // it only logs why
+            monitor.quietly();
             monitor.store.close();
             monitor.meters.close();
             throw new IllegalStateException(
@@ -121,7 +136,14 @@ public final class Monitor implements AutoCloseable {
         } catch (InterruptedException _) {
             Thread.currentThread().interrupt();
         }
+        quietly();
         store.close();
         meters.close();
+    }
+
+    private void quietly() {
+        if (notices != null) {
+            notices.close();
+        }
     }
 }

@@ -5,6 +5,7 @@ import java.time.ZoneId;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Language;
+import steamleaf.monitor.notice.NoticeSettings;
 
 /**
  * Everything the monitor is told at start.
@@ -16,6 +17,7 @@ import steamleaf.contract.Language;
  * @param mqttUser null for a broker without accounts
  * @param zone in which the line's times are written
  * @param people names offered in the chooser before anybody has entered one
+ * @param notices who is told elsewhere, null: nobody
  */
 public record MonitorSettings(
         String site,
@@ -29,9 +31,40 @@ public record MonitorSettings(
         @Nullable String mqttPassword,
         ZoneId zone,
         Language language,
-        List<String> people) {
+        List<String> people,
+        @Nullable NoticeSettings notices) {
     public MonitorSettings {
         people = List.copyOf(people);
+    }
+
+    /** Without notices. */
+    public MonitorSettings(
+            String site,
+            String store,
+            Path storeFile,
+            String httpBind,
+            int httpPort,
+            String mqttHost,
+            int mqttPort,
+            @Nullable String mqttUser,
+            @Nullable String mqttPassword,
+            ZoneId zone,
+            Language language,
+            List<String> people) {
+        this(
+                site,
+                store,
+                storeFile,
+                httpBind,
+                httpPort,
+                mqttHost,
+                mqttPort,
+                mqttUser,
+                mqttPassword,
+                zone,
+                language,
+                people,
+                null);
     }
 
     /** The usual ones: loopback, a free port, the broker on this machine. */
@@ -64,7 +97,8 @@ public record MonitorSettings(
                 mqttPassword,
                 zone,
                 language,
-                people);
+                people,
+                notices);
     }
 
     public MonitorSettings withZone(ZoneId newZone) {
@@ -80,7 +114,8 @@ public record MonitorSettings(
                 mqttPassword,
                 newZone,
                 language,
-                people);
+                people,
+                notices);
     }
 
     public MonitorSettings withPeople(List<String> names) {
@@ -96,6 +131,24 @@ public record MonitorSettings(
                 mqttPassword,
                 zone,
                 language,
-                names);
+                names,
+                notices);
+    }
+
+    public MonitorSettings withNotices(NoticeSettings newNotices) {
+        return new MonitorSettings(
+                site,
+                store,
+                storeFile,
+                httpBind,
+                httpPort,
+                mqttHost,
+                mqttPort,
+                mqttUser,
+                mqttPassword,
+                zone,
+                language,
+                people,
+                newNotices);
     }
 }

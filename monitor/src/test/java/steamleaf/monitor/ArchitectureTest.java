@@ -10,6 +10,7 @@ import com.tngtech.archunit.junit.ArchTest;
 import com.tngtech.archunit.lang.ArchRule;
 import java.time.Clock;
 import java.time.Instant;
+import java.time.InstantSource;
 
 /** Where things may be in the monitor, each with its reason. */
 @AnalyzeClasses(
@@ -81,6 +82,28 @@ final class ArchitectureTest {
                     .dependOnClassesThat()
                     .resideInAnyPackage("steamleaf.monitor.intake..", "java.net.http..")
                     .because("a page asks through live.Asking and nothing else");
+
+    @ArchTest
+    static final ArchRule ONLY_NOTICES_CALL_OTHERS =
+            noClasses()
+                    .that()
+                    .resideOutsideOfPackage("steamleaf.monitor.notice..")
+                    .should()
+                    .dependOnClassesThat()
+                    .resideInAnyPackage(
+                            "java.net.http..", "jakarta.mail..", "com.interaso.webpush..")
+                    .because("what leaves the site leaves it in one place, with its time limits");
+
+    @ArchTest
+    static final ArchRule THE_WALL_CLOCK_IS_HANDED_IN =
+            noClasses()
+                    .that()
+                    .doNotHaveFullyQualifiedName("steamleaf.monitor.Monitor")
+                    .should()
+                    .dependOnClassesThat()
+                    .areAssignableTo(InstantSource.class)
+                    .because(
+                            "only notices need one, for labels that others check and to bridge a restart");
 
     @ArchTest
     static final ArchRule THE_STORE_KNOWS_NO_PAGE =

@@ -1,6 +1,7 @@
 package steamleaf.monitor;
 
 import java.io.IOException;
+import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -12,8 +13,10 @@ import java.util.concurrent.TimeUnit;
 import org.eclipse.paho.mqttv5.common.MqttException;
 import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Because;
+import steamleaf.contract.Language;
 import steamleaf.monitor.intake.LineOnMqtt;
 import steamleaf.monitor.intake.Mosquitto;
+import steamleaf.monitor.notice.NoticeSettings;
 
 /**
  * The monitor on the invented line: broker, line and pages in one process, to look at and to test.
@@ -57,8 +60,32 @@ public final class Showroom implements AutoCloseable {
                 Monitor.start(
                         MonitorSettings.of(Ridge.SITE, folder.resolve("records.db"), broker.port())
                                 .withZone(ZoneOffset.UTC)
-                                .withPeople(List.of("Ines", "Teo")));
+                                .withPeople(List.of("Ines", "Teo"))
+                                .withNotices(notices(folder)));
         var _ = teller.scheduleAtFixedRate(this::tellQuietly, 300, 500, TimeUnit.MILLISECONDS);
+    }
+
+    /** A webhook that nobody answers, and phones. */
+    private static NoticeSettings notices(Path folder) {
+        return new NoticeSettings(
+                "http://127.0.0.1:8080/",
+                "medium",
+                20,
+                List.of(
+                        new NoticeSettings.Person("Ines", null, true, Language.ENGLISH),
+                        new NoticeSettings.Person("Teo", null, false, Language.JAPANESE)),
+                List.of(
+                        new NoticeSettings.Step(0, List.of(NoticeSettings.ON_WATCH)),
+                        new NoticeSettings.Step(300, List.of(NoticeSettings.EVERYONE))),
+                null,
+                List.of(
+                        new NoticeSettings.Hook(
+                                "board",
+                                URI.create("http://127.0.0.1:1/in"),
+                                "secret-of-the-board")),
+                new NoticeSettings.PushSender(
+                        "mailto:office@ridge.example", folder.resolve("push.key")),
+                null);
     }
 
     /** Two finished batches and one that is nearly there, one second in six. */

@@ -42,6 +42,8 @@ final class Pace {
     private long tooOldNs;
     private final double[] releaseAtS = new double[Button.values().length];
     private boolean ended;
+    private boolean contactorClosed;
+    private boolean hornSounds;
 
     Pace(
             Rig rig,
@@ -61,6 +63,8 @@ final class Pace {
         this.told = told;
         this.ending = ending;
         java.util.Arrays.fill(releaseAtS, Double.POSITIVE_INFINITY);
+        contactorClosed = rig.line().plant().contactorClosed();
+        hornSounds = rig.line().plant().hornSounds();
     }
 
     void keep() {
@@ -76,6 +80,7 @@ final class Pace {
             release();
             rig.cycle();
             hear(rig.result().answers());
+            tellOfTheMachine();
             if (cycle % LineProcess.cyclesPerLook() == 0) {
                 hands.look();
             }
@@ -84,6 +89,26 @@ final class Pace {
             nextNs = Math.max(nextNs, now - CATCH_UP_NS);
             LineProcess.waitNs(nextNs - now);
         }
+    }
+
+    /** What somebody in the room would hear: the contactor's clack, the horn. */
+    private void tellOfTheMachine() {
+        boolean closed = rig.line().plant().contactorClosed();
+        boolean sounds = rig.line().plant().hornSounds();
+        if (closed != contactorClosed) {
+            contactorClosed = closed;
+            told.accept(
+                    atCycle()
+                            + (closed ? "the main contactor closes" : "the main contactor opens"));
+        }
+        if (sounds != hornSounds) {
+            hornSounds = sounds;
+            told.accept(atCycle() + (sounds ? "the horn sounds" : "the horn is silent"));
+        }
+    }
+
+    private String atCycle() {
+        return "cycle " + rig.controller().cycleNumber() + ": ";
     }
 
     private void hear(List<Answer> answers) {

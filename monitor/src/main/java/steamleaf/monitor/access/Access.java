@@ -47,7 +47,7 @@ public final class Access {
     /** No inline script, no inline style, nothing from elsewhere, no frame around us. */
     private static final String POLICY =
             "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self';"
-                    + " form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+                    + " manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
     private final SecureRandom random = new SecureRandom();
     private final byte[] key = new byte[KEY_BYTES];

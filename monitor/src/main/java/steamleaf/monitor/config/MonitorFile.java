@@ -36,7 +36,16 @@ public final class MonitorFile {
     private static final String NAME = "[A-Za-z0-9._-]{1,64}";
     private static final Map<String, List<String>> KEYS =
             Map.of(
-                    "", List.of("site", "store", "http", "mqtt", "zone", "language", "people"),
+                    "",
+                            List.of(
+                                    "site",
+                                    "store",
+                                    "http",
+                                    "mqtt",
+                                    "zone",
+                                    "language",
+                                    "people",
+                                    "notices"),
                     "store", List.of("name", "file"),
                     "http", List.of("bind", "port"),
                     "mqtt", List.of("host", "port", "user", "passwordFile"));
@@ -167,7 +176,10 @@ public final class MonitorFile {
                 password,
                 zone,
                 language,
-                people());
+                people(),
+                values.containsKey("notices")
+                        ? new NoticeBlock(file, folder, problems).read(values.get("notices"))
+                        : null);
     }
 
     private String where(String path) {

@@ -17,12 +17,14 @@ import java.time.ZoneId;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Language;
 import steamleaf.contract.UnitLive;
 import steamleaf.monitor.access.Access;
 import steamleaf.monitor.access.Visitor;
 import steamleaf.monitor.live.Asking;
 import steamleaf.monitor.live.Live;
+import steamleaf.monitor.notice.Notices;
 import steamleaf.monitor.store.Questions;
 
 /** The pages that are read, and the files they need. */
@@ -33,6 +35,8 @@ public final class Pages {
                     "tokens.css", "text/css; charset=utf-8",
                     "pages.css", "text/css; charset=utf-8",
                     "pages.js", "text/javascript; charset=utf-8",
+                    "push.js", "text/javascript; charset=utf-8",
+                    "manifest.json", "application/manifest+json",
                     "leaf.svg", "image/svg+xml");
 
     private final Live live;
@@ -40,6 +44,7 @@ public final class Pages {
     private final Access access;
     private final ZoneId zone;
     private final List<String> people;
+    private final @Nullable Notices notices;
     private final Timer rendering;
     private final TemplateEngine templates = engine();
 
@@ -49,12 +54,14 @@ public final class Pages {
             Access access,
             ZoneId zone,
             List<String> people,
+            @Nullable Notices notices,
             MeterRegistry meters) {
         this.live = live;
         this.store = store;
         this.access = access;
         this.zone = zone;
         this.people = people;
+        this.notices = notices;
         this.rendering = meters.timer("steamleaf.page.rendering");
     }
 
@@ -77,6 +84,9 @@ public final class Pages {
                 .get("/line", (q, a) -> page("line", q, a, "line", ""))
                 .get("/lots", (q, a) -> page("lots", q, a, "line", ""))
                 .get("/alarms", (q, a) -> page("alarms", q, a, "line", ""))
+                .get("/phone", (q, a) -> page("phone", q, a, "line", ""))
+                .get("/watch", (q, a) -> page("watch", q, a, "line", ""))
+                .get("/push.js", (q, a) -> bytes("push.js", a))
                 .get("/alarms/figures", (q, a) -> page("figures", q, a, "line", ""))
                 .get("/alarms/figures/{days}", (q, a) -> page("figures", q, a, "line", ""))
                 .get("/batches", (q, a) -> page("batches", q, a, "line", ""))
@@ -86,6 +96,7 @@ public final class Pages {
                 .get("/static/{file}", this::file);
         new Stream(live, this, access, meters).route(routing);
         new Posts(this, access, asking, live).route(routing);
+        new NoticePosts(this, access, notices).route(routing);
         routing.error(
                 io.helidon.http.NotFoundException.class,
                 (q, a, _) -> a.status(Status.NOT_FOUND_404).send("There is no such page."));
@@ -191,7 +202,8 @@ public final class Pages {
     }
 
     Sheet sheet(Visitor visitor, Live.Now now, Sheet.Place place) {
-        return new Sheet(visitor, zone, now, live.nowNs(), store, people, place, this::region);
+        return new Sheet(
+                visitor, zone, now, live.nowNs(), store, people, notices, place, this::region);
     }
 
     String region(String region, Sheet sheet) {
@@ -215,7 +227,10 @@ public final class Pages {
     }
 
     private void file(ServerRequest request, ServerResponse response) {
-        String name = request.path().pathParameters().get("file");
+        bytes(request.path().pathParameters().get("file"), response);
+    }
+
+    private void bytes(String name, ServerResponse response) {
         String type = FILES.get(name);
         if (type == null) {
             response.status(Status.NOT_FOUND_404).send("There is no such file.");

@@ -24,6 +24,7 @@ import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
 import steamleaf.monitor.access.Visitor;
 import steamleaf.monitor.live.Live;
+import steamleaf.monitor.notice.Notices;
 import steamleaf.monitor.store.Questions;
 import steamleaf.monitor.store.Rows;
 
@@ -49,6 +50,7 @@ public final class Sheet {
     private final Questions store;
     private final Function<String, String> regions;
     private final List<String> people;
+    private final @Nullable Notices notices;
 
     /**
      * Where the page is and what it is about.
@@ -66,6 +68,7 @@ public final class Sheet {
             long nowNs,
             Questions store,
             List<String> people,
+            @Nullable Notices notices,
             Place place,
             BiFunction<String, Sheet, String> render) {
         this.visitor = visitor;
@@ -74,6 +77,7 @@ public final class Sheet {
         this.nowNs = nowNs;
         this.store = store;
         this.people = people;
+        this.notices = notices;
         this.place = place;
         this.regions = name -> render.apply(name, this);
     }
@@ -801,6 +805,16 @@ public final class Sheet {
 
     public List<Story.Told> pastAlarms() {
         return Story.tell(language(), zone, store.latest(List.of("alarm"), FEW));
+    }
+
+    /** Who is on watch and what is being told. */
+    public WatchSheet watch() {
+        return new WatchSheet(this, notices);
+    }
+
+    /** What an alarm leads to if nobody acts, empty when nobody wrote it down. */
+    public String leadsTo(AlarmLive alarm) {
+        return NoticeWords.leadsTo(language(), alarm.what());
     }
 
     public AlarmSheet alarmFigures() {

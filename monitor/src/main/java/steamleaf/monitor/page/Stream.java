@@ -36,6 +36,7 @@ final class Stream {
                     "arm",
                     "readings",
                     "alarms",
+                    "phone",
                     "samples",
                     "record",
                     "planning",

@@ -46,6 +46,9 @@ public final class Store implements AutoCloseable {
         config.setJournalMode(SQLiteConfig.JournalMode.WAL);
         config.setSynchronous(SQLiteConfig.SynchronousMode.FULL);
         config.setBusyTimeout(5_000);
+        // two writers: whoever begins a transaction waits for the other one at its begin, not in
+        // its middle
+        config.setTransactionMode(SQLiteConfig.TransactionMode.IMMEDIATE);
         SQLiteDataSource source = new SQLiteDataSource(config);
         source.setUrl("jdbc:sqlite:" + file);
         MIGRATIONS.setLevel(Level.WARNING);
@@ -60,6 +63,11 @@ public final class Store implements AutoCloseable {
     /** The questions that pages ask. */
     public Questions questions(String site) {
         return new Questions(jdbi, site);
+    }
+
+    /** What people elsewhere are told. */
+    public Outbox outbox(String site) {
+        return new Outbox(jdbi, site);
     }
 
     /**

@@ -9,12 +9,14 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.PosixFilePermissions;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Objects;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import steamleaf.monitor.MonitorSettings;
+import steamleaf.monitor.notice.NoticeSettings;
 
 final class MonitorFileTest {
     @TempDir Path folder;
@@ -81,7 +83,7 @@ final class MonitorFileTest {
                         "monitor.yaml:4: store.colour is not known, allowed under store: name, file"));
         assertTrue(
                 problems.contains(
-                        "monitor.yaml:14: speed is not known, allowed: site, store, http, mqtt, zone, language, people"));
+                        "monitor.yaml:14: speed is not known, allowed: site, store, http, mqtt, zone, language, people, notices"));
         assertTrue(problems.contains("monitor.yaml:7: http.port = 99999, allowed: 0 to 65535"));
         assertTrue(problems.contains("monitor.yaml:12: language = \"fr\", allowed: en or ja"));
         assertTrue(
@@ -90,6 +92,85 @@ final class MonitorFileTest {
                                 p ->
                                         p.startsWith("monitor.yaml:6: http.bind = 0.0.0.0")
                                                 && p.contains("no accounts yet")));
+    }
+
+    private static final String NOTICES =
+            """
+            site: s
+            store: {file: r.db}
+            notices:
+              page: https://tea.example/
+              people:
+                - {name: Ines, mail: ines@ridge.example, push: true}
+                - {name: Teo, language: ja}
+              steps:
+                - {afterS: 0, tell: [on-watch]}
+                - {afterS: 300, tell: [Ines, Teo]}
+              mail: {host: mail.ridge.example, user: m, passwordFile: mail.password, from: line@ridge.example}
+              webhooks:
+                - {name: board, url: "https://board.example/in", secretFile: board.secret}
+              push: {contact: "mailto:office@ridge.example"}
+            """;
+
+    @Test
+    void whoIsToldWhenAndHowIsReadAndSecretsStandInFilesOfTheirOwn() throws IOException {
+        Files.writeString(folder.resolve("mail.password"), "hush-hush");
+        Files.writeString(folder.resolve("board.secret"), "sixteen-letters-or-more");
+        MonitorSettings settings = good(NOTICES);
+        NoticeSettings notices = Objects.requireNonNull(settings.notices());
+        assertEquals(List.of("Ines", "Teo"), notices.people().stream().map(p -> p.name()).toList());
+        assertEquals(300, notices.steps().getLast().afterS());
+        assertEquals("hush-hush", Objects.requireNonNull(notices.mail()).password());
+        assertEquals("sixteen-letters-or-more", notices.webhooks().getFirst().secret());
+        assertEquals(20, notices.perHour());
+        String shown = settings.toString();
+        assertTrue(!shown.contains("hush-hush") && !shown.contains("sixteen"), shown);
+    }
+
+    @Test
+    void everyMistakeInTheNoticesIsNamedWithItsLineAndNoSecretIsSaid() throws IOException {
+        Files.writeString(folder.resolve("board.secret"), "short-one");
+        Files.writeString(folder.resolve("push.key"), "x");
+        Files.setPosixFilePermissions(
+                folder.resolve("push.key"), PosixFilePermissions.fromString("rw-r--r--"));
+        List<String> problems =
+                problems(
+                        NOTICES.replace("afterS: 0", "afterS: 5")
+                                .replace("[Ines, Teo]", "[Ines, Bob]")
+                                .replace("push: true", "phone: true")
+                                .replace("host:", "security: none, host:"));
+        List<String> expected =
+                List.of(
+                        "monitor.yaml:6: notices.people[0].phone is not known, allowed under notices.people[0]: name, mail, push, language",
+                        "monitor.yaml:9: notices.steps[0].afterS = 5, allowed: 0, the first step is told at once",
+                        "monitor.yaml:10: notices.steps[1].tell = \"Bob\", allowed: Ines, Teo, on-watch, everyone",
+                        "monitor.yaml:11: notices.mail.security = \"none\", allowed: tls or starttls; mail is never sent in the clear",
+                        "monitor.yaml:11: notices.mail.passwordFile = mail.password can't be read, allowed: a file that holds the password alone",
+                        "monitor.yaml:13: notices.webhooks[0].secretFile = board.secret is too short, allowed: a file that holds the secret, 16 letters or more alone",
+                        "monitor.yaml:14: notices.push.keyFile = push.key may be used by others (rw-r--r--), allowed: rw------- (chmod 600)");
+        assertEquals(
+                expected.stream().sorted().toList(),
+                problems.stream().sorted().toList(),
+                () -> String.join("\n", problems));
+        assertTrue(problems.stream().noneMatch(p -> p.contains("short-one")));
+    }
+
+    @Test
+    void aWayThatSomebodyWantsAndThatIsNotSetUpIsNamed() {
+        List<String> problems =
+                problems(
+                        """
+                        site: s
+                        store: {file: r.db}
+                        notices:
+                          page: https://tea.example/
+                          people:
+                            - {name: Ines, mail: ines@ridge.example, push: true}
+                          steps: [{afterS: 0, tell: [everyone]}]
+                        """);
+        assertEquals(2, problems.size(), () -> String.join("\n", problems));
+        assertTrue(problems.getFirst().contains("notices.mail is missing"));
+        assertTrue(problems.getLast().contains("notices.push is missing"));
     }
 
     @Test

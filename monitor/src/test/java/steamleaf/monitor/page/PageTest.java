@@ -59,6 +59,8 @@ final class PageTest {
                     "/alarms",
                     "/alarms/figures",
                     "/alarms/figures/30",
+                    "/phone",
+                    "/watch",
                     "/batches",
                     "/batch/b-1",
                     "/batch/b-3",
@@ -198,6 +200,83 @@ final class PageTest {
         assertTrue(page.contains("<td>Oven 1 has no proven airflow: its heat is off.</td>"), page);
         assertTrue(page.contains("1 ×") && page.contains("50 % of all"));
         assertTrue(page.contains("1, at most 2") && page.contains("80 / 15 / 5 %"));
+    }
+
+    @Test
+    void thePhonePageSaysWhatItIsWhatItLeadsToWhatToDoAndWhoWasTold() throws Exception {
+        String page = plain(until("/phone", p -> p.contains("Not reached: ")));
+        for (String words :
+                List.of(
+                        "Oven 2 has no proven airflow: its heat is off.",
+                        "What it leads to: no heat; wet leaf stews in still warmth.",
+                        "Look at fan and filter.",
+                        "Respond within",
+                        "Not reached: ",
+                        "Nobody has it yet.",
+                        "action=\"/do/acknowledge\"",
+                        "The horn at the machine is what counts.")) {
+            assertTrue(page.contains(words), words + " in " + page);
+        }
+    }
+
+    @Test
+    void whoeverIsOnWatchStandsOnThePageAndFailuresToo() throws Exception {
+        Browser browser = browser();
+        assertEquals(
+                303,
+                post("/watch", browser.cookie(), Map.of("token", browser.token(), "person", "Ines"))
+                        .statusCode());
+        assertTrue(get("/watch").body().contains("<h1>Ines is on watch since"));
+        assertTrue(
+                plain(
+                                post(
+                                                "/watch",
+                                                browser.cookie(),
+                                                Map.of(
+                                                        "token",
+                                                        browser.token(),
+                                                        "person",
+                                                        "Mallory"))
+                                        .body())
+                        .contains("Mallory is not among the people of the watch."));
+        String page = plain(until("/watch", p -> p.contains("Did not arrive:")));
+        assertTrue(
+                page.contains("board, webhook") && page.contains("no answer: ConnectException"),
+                page);
+        assertFalse(page.contains("secret-of-the-board") || page.contains("127.0.0.1:1/in"));
+    }
+
+    @Test
+    void aPhoneIsRegisteredOnlyWithASecureEndpointAndProperKeys() throws Exception {
+        Browser browser = browser();
+        String key = "B" + "A".repeat(86);
+        Map<String, String> good =
+                Map.of(
+                        "token",
+                        browser.token(),
+                        "endpoint",
+                        "https://push.example/abc",
+                        "p256dh",
+                        key,
+                        "auth",
+                        "A".repeat(22));
+        String page = get("/phone", "Cookie", browser.cookie()).body();
+        assertTrue(Pattern.compile("data-push=\"B[A-Za-z0-9_-]{86}\"").matcher(page).find(), page);
+        for (String wrong :
+                List.of("http://push.example/abc", "https://u:p@push.example/", "file:///etc/x")) {
+            Map<String, String> bad = new java.util.HashMap<>(good);
+            bad.put("endpoint", wrong);
+            assertTrue(
+                    post("/push/register", browser.cookie(), bad)
+                            .body()
+                            .contains("that is no push subscription"),
+                    wrong);
+        }
+        assertEquals(303, post("/push/register", browser.cookie(), good).statusCode());
+        assertTrue(get("/watch").body().contains("phones: 1"));
+        assertEquals(303, post("/push/forget", browser.cookie(), good).statusCode());
+        assertTrue(get("/watch").body().contains("no phone registered"));
+        assertEquals(200, get("/push.js").statusCode());
     }
 
     @Test

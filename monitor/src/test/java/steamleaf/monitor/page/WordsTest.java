@@ -49,6 +49,27 @@ final class WordsTest {
         assertEquals(Set.of(), named);
     }
 
+    /** The alarm table's page is made from the controller's code; phones must say the same. */
+    @Test
+    void everyAlarmSaysWhatItLeadsToAsTheAlarmTableDoes() throws IOException {
+        int rows = 0;
+        for (String line : Files.readAllLines(Path.of("../docs/alarms.md"))) {
+            String[] cells = line.split(" \\| ", -1);
+            if (cells.length > 5
+                    && cells[0].matches("\\| [a-z][a-z-]+")
+                    && !cells[0].equals("| key")) {
+                String key = "leads." + cells[0].substring(2);
+                assertTrue(Words.has(key), key);
+                assertEquals(
+                        cells[3].strip(),
+                        Words.say(Language.ENGLISH, key).replace('\u00a0', ' '),
+                        key);
+                rows++;
+            }
+        }
+        assertTrue(rows > 40, "rows of the table: " + rows);
+    }
+
     /** A sentence with a slot in one language has it in the other. */
     @Test
     void bothLanguagesFillTheSameSlots() {

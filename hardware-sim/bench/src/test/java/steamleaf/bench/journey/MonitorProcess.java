@@ -11,6 +11,13 @@ final class MonitorProcess {
     private MonitorProcess() {}
 
     static Child start(Path folder, int mqttPort) throws IOException {
+        return start(folder, mqttPort, "");
+    }
+
+    /**
+     * @param more further blocks of the configuration
+     */
+    static Child start(Path folder, int mqttPort, String more) throws IOException {
         Path config = folder.resolve("monitor.yaml");
         Files.writeString(
                 config,
@@ -27,7 +34,8 @@ final class MonitorProcess {
                   port: %d
                 people: [Mo, Kei]
                 """
-                        .formatted(SimulatedLineProcess.freePort(), mqttPort));
+                                .formatted(SimulatedLineProcess.freePort(), mqttPort)
+                        + more);
         Child monitor = Child.java(Main.class.getName(), List.of("--config", config.toString()));
         try {
             monitor.awaitLine("Steamleaf monitor: http://127.0.0.1:");

@@ -73,6 +73,7 @@
   const connected = yes => {
     if (lost.hidden !== yes) {
       lost.textContent = yes ? '' : body.dataset.lost;
+      if (!yes && wanted()) beep();
       lost.hidden = yes;
       body.classList.toggle('lost', !yes);
     }
@@ -231,6 +232,47 @@
     if (wanted()) beep();
   });
   show();
+
+  // ---- pushes to this phone
+  const push = document.querySelector('[data-push]');
+  const readyToPush = async () => {
+    const on = push.querySelector('[data-push-on]');
+    const off = push.querySelector('[data-push-off]');
+    if (!('serviceWorker' in navigator && 'PushManager' in window)) {
+      push.querySelector('[data-push-cannot]').hidden = false;
+      return;
+    }
+    const worker = await navigator.serviceWorker.register('/push.js');
+    const send = (where, fields) => fetch(where, {
+      method: 'POST', body: new URLSearchParams({token: push.elements.token.value, back: '/phone', ...fields}),
+    });
+    const show = async () => {
+      const is = await worker.pushManager.getSubscription();
+      on.hidden = !!is;
+      off.hidden = !is;
+    };
+    on.addEventListener('click', async () => {
+      try {
+        const is = (await worker.pushManager.subscribe({
+          userVisibleOnly: true, applicationServerKey: push.dataset.push,
+        })).toJSON();
+        await send('/push/register', {endpoint: is.endpoint, p256dh: is.keys.p256dh, auth: is.keys.auth});
+      } catch {
+        push.querySelector('[data-push-cannot]').hidden = false;
+      }
+      show();
+    });
+    off.addEventListener('click', async () => {
+      const is = await worker.pushManager.getSubscription();
+      if (is) {
+        await send('/push/forget', {endpoint: is.endpoint});
+        await is.unsubscribe();
+      }
+      show();
+    });
+    show();
+  };
+  if (push) readyToPush();
 
   addEventListener('click', event => {
     if (event.target.closest('[data-print]')) print();

@@ -1,0 +1,301 @@
+package steamleaf.monitor.notice;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import org.jspecify.annotations.Nullable;
+import steamleaf.contract.AlarmLive;
+import steamleaf.contract.Because;
+
+/**
+ * Decides who is told what when: a value in, a value out, time handed in as seconds that go on over
+ * a restart.
+ *
+ * <p>An unacknowledged alarm goes up the steps. An acknowledgement pauses it, whoever gave it and
+ * wherever, until the alarm's time to respond has passed; those who had been told hear who has it.
+ * If it then still stands, the steps begin again. When it goes, those who had been told hear that.
+ */
+public final class Watch {
+    /**
+     * What comes with the first cause goes into the same notice. Engineering choice: long enough
+     * for a storm of one power failure, short against any time to respond.
+     */
+    static final double GATHER_S = 2;
+
+    private final NoticeSettings settings;
+
+    public Watch(NoticeSettings settings) {
+        this.settings = settings;
+    }
+
+    /**
+     * One alarm that is being told.
+     *
+     * @param baseS when the steps began
+     * @param stepsDone how many steps have been told
+     * @param by who has it or had it last
+     * @param heldS since when somebody has it; null: nobody, it goes up the steps
+     * @param told names of those who were told
+     */
+    public record Case(
+            String id,
+            String unit,
+            String priority,
+            Because what,
+            double respondS,
+            Instant since,
+            long cycle,
+            double openedS,
+            double baseS,
+            int stepsDone,
+            @Nullable String by,
+            @Nullable Double heldS,
+            List<String> told) {
+        Case held(String who, double nowS) {
+            return new Case(
+                    id, unit, priority, what, respondS, since, cycle, openedS, baseS, stepsDone,
+                    who, nowS, told);
+        }
+
+        /** The steps begin again. */
+        Case again(double nowS, boolean raised, AlarmLive alarm) {
+            return new Case(
+                    id,
+                    unit,
+                    priority,
+                    what,
+                    respondS,
+                    raised ? alarm.since() : since,
+                    alarm.cycle(),
+                    raised ? nowS : openedS,
+                    nowS,
+                    0,
+                    raised ? null : by,
+                    null,
+                    told);
+        }
+
+        Case told(Collection<String> more, int done) {
+            Set<String> all = new LinkedHashSet<>(told);
+            all.addAll(more);
+            return new Case(
+                    id,
+                    unit,
+                    priority,
+                    what,
+                    respondS,
+                    since,
+                    cycle,
+                    openedS,
+                    baseS,
+                    done,
+                    by,
+                    heldS,
+                    List.copyOf(all));
+        }
+
+        /** Acknowledged once, time to respond over, and it still stands. */
+        public boolean overdue() {
+            return by != null && heldS == null;
+        }
+
+        public boolean isHigh() {
+            return priority.equals("high");
+        }
+    }
+
+    /** What is being told. */
+    public record State(List<Case> cases) {
+        public static final State NOTHING = new State(List.of());
+
+        public State {
+            cases = List.copyOf(cases);
+        }
+
+        public @Nullable Case find(String id) {
+            return cases.stream().filter(c -> c.id().equals(id)).findFirst().orElse(null);
+        }
+    }
+
+    /** Why somebody is told. */
+    public enum Kind {
+        RAISED,
+        /** Acknowledged, the time to respond is over, and it still stands. */
+        STILL,
+        /** Somebody has it. */
+        TAKEN,
+        OVER
+    }
+
+    /**
+     * @param people names, not empty
+     */
+    public record Due(Kind kind, Case about, List<String> people) {}
+
+    public record Step(State state, List<Due> due) {}
+
+    /**
+     * @param settled the line has been heard long enough that an alarm it does not tell of is gone
+     * @param onWatch null: nobody
+     */
+    public Step step(
+            State before,
+            Map<String, AlarmLive> alarms,
+            boolean settled,
+            double nowS,
+            @Nullable String onWatch) {
+        Map<String, Case> cases = new TreeMap<>();
+        before.cases().forEach(c -> cases.put(c.id(), c));
+        List<Due> due = new ArrayList<>();
+        for (AlarmLive alarm : alarms.values()) {
+            follow(cases, alarm, nowS, due);
+        }
+        if (settled) {
+            for (Case gone : List.copyOf(cases.values())) {
+                if (!alarms.containsKey(gone.id())) {
+                    close(cases, gone, due);
+                }
+            }
+        }
+        for (Case open : List.copyOf(cases.values())) {
+            if (open.heldS() == null) {
+                cases.put(open.id(), climb(open, nowS, onWatch, due));
+            }
+        }
+        due.sort(
+                Comparator.comparing((Due d) -> d.kind())
+                        .thenComparingInt(d -> urgency(d.about().priority()))
+                        .thenComparingLong(d -> d.about().cycle())
+                        .thenComparing(d -> d.about().id()));
+        return new Step(new State(List.copyOf(cases.values())), due);
+    }
+
+    private void follow(Map<String, Case> cases, AlarmLive alarm, double nowS, List<Due> due) {
+        Case known = cases.get(alarm.id());
+        switch (alarm.state()) {
+            case "unacknowledged" -> {
+                if (known == null) {
+                    if (urgency(alarm.priority()) <= urgency(settings.leastPriority())) {
+                        cases.put(alarm.id(), opened(alarm, nowS));
+                    }
+                } else if (known.by() != null && known.cycle() != alarm.cycle()) {
+                    cases.put(alarm.id(), known.again(nowS, true, alarm));
+                }
+            }
+            case "acknowledged" -> {
+                String by = alarm.by() == null ? "?" : alarm.by();
+                if (known == null) {
+                    if (urgency(alarm.priority()) <= urgency(settings.leastPriority())) {
+                        cases.put(alarm.id(), opened(alarm, nowS).held(by, nowS));
+                    }
+                } else if (known.by() == null) {
+                    take(cases, known, by, nowS, due);
+                } else if (known.heldS() != null && nowS - known.heldS() >= known.respondS()) {
+                    cases.put(alarm.id(), known.again(nowS, false, alarm));
+                }
+            }
+            default -> {
+                if (known != null) {
+                    close(cases, known, due);
+                }
+            }
+        }
+    }
+
+    private static Case opened(AlarmLive alarm, double nowS) {
+        return new Case(
+                alarm.id(),
+                alarm.unit(),
+                alarm.priority(),
+                alarm.what(),
+                alarm.respondS(),
+                alarm.since(),
+                alarm.cycle(),
+                nowS,
+                nowS,
+                0,
+                null,
+                null,
+                List.of());
+    }
+
+    /** Somebody says that they have it, although it had been acknowledged before. */
+    public Step taken(State before, String id, String by, double nowS) {
+        Map<String, Case> cases = new TreeMap<>();
+        before.cases().forEach(c -> cases.put(c.id(), c));
+        List<Due> due = new ArrayList<>();
+        Case known = cases.get(id);
+        if (known != null && (known.by() != null || id.equals(Notices.NOT_HEARD))) {
+            take(cases, known, by, nowS, due);
+        }
+        return new Step(new State(List.copyOf(cases.values())), due);
+    }
+
+    private static void take(
+            Map<String, Case> cases, Case known, String by, double nowS, List<Due> due) {
+        Case held = known.held(by, nowS);
+        cases.put(known.id(), held);
+        if (!held.told().isEmpty()) {
+            due.add(new Due(Kind.TAKEN, held, held.told()));
+        }
+    }
+
+    private static void close(Map<String, Case> cases, Case gone, List<Due> due) {
+        cases.remove(gone.id());
+        if (!gone.told().isEmpty()) {
+            due.add(new Due(Kind.OVER, gone, gone.told()));
+        }
+    }
+
+    private Case climb(Case open, double nowS, @Nullable String onWatch, List<Due> due) {
+        Case now = open;
+        Set<String> people = new LinkedHashSet<>();
+        while (now.stepsDone() < settings.steps().size()) {
+            NoticeSettings.Step step = settings.steps().get(now.stepsDone());
+            if (nowS < now.baseS() + Math.max(GATHER_S, step.afterS())) {
+                break;
+            }
+            List<String> names = names(step, onWatch);
+            people.addAll(names);
+            now = now.told(names, now.stepsDone() + 1);
+        }
+        if (!people.isEmpty()) {
+            due.add(new Due(now.overdue() ? Kind.STILL : Kind.RAISED, now, List.copyOf(people)));
+        }
+        return now;
+    }
+
+    /** Nobody on watch: then everyone is. */
+    private List<String> names(NoticeSettings.Step step, @Nullable String onWatch) {
+        List<String> everyone =
+                settings.people().stream().map(NoticeSettings.Person::name).toList();
+        Set<String> names = new LinkedHashSet<>();
+        for (String who : step.tell()) {
+            switch (who) {
+                case NoticeSettings.EVERYONE -> names.addAll(everyone);
+                case NoticeSettings.ON_WATCH ->
+                        names.addAll(
+                                onWatch != null && everyone.contains(onWatch)
+                                        ? List.of(onWatch)
+                                        : everyone);
+                default -> names.add(who);
+            }
+        }
+        return List.copyOf(names);
+    }
+
+    /** Smaller is more urgent. */
+    static int urgency(String priority) {
+        return switch (priority) {
+            case "high" -> 0;
+            case "medium" -> 1;
+            default -> 2;
+        };
+    }
+}
