@@ -51,7 +51,7 @@ final class BrowserJourneyTest {
     void aNewcomerTakesALotFromIntakeToTheFinishedRecord(@TempDir Path folder) throws Exception {
         try (DemoProcess demo =
                 new DemoProcess(folder.resolve("demo"), "--empty", "--speed", "600")) {
-            String address = demo.address(120);
+            String address = demo.address();
             try (Visitor visitor = new Visitor(address, folder.resolve("profile"))) {
                 try {
                     walk(visitor);

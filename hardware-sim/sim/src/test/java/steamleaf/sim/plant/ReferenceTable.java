@@ -14,11 +14,11 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
 /** Rows of a copied reference table. */
-final class ReferenceTable {
+public final class ReferenceTable {
     private static final Pattern NAMED = Pattern.compile("([A-Za-z_/]+)\\s*=\\s*([-+0-9.eE]+)");
 
     /** One row, its columns by name. */
-    record Row(Map<String, String> columns) {
+    public record Row(Map<String, String> columns) {
         String text(String column) {
             return Objects.requireNonNull(columns.get(column), column);
         }
@@ -53,12 +53,12 @@ final class ReferenceTable {
 
     private ReferenceTable() {}
 
-    static List<Row> rows(String file) {
+    public static List<Row> rows(String file) {
         try (BufferedReader in =
                 new BufferedReader(
                         new InputStreamReader(
                                 Objects.requireNonNull(
-                                        ReferenceTable.class.getResourceAsStream(file)),
+                                        ReferenceTable.class.getResourceAsStream(file), file),
                                 StandardCharsets.UTF_8))) {
             List<String> names = split(Objects.requireNonNull(in.readLine()));
             List<Row> rows = new ArrayList<>();
