@@ -54,6 +54,9 @@ public final class Bodies {
      */
     public record Guard(String unit, String rule, String event, boolean firstOut, Because reason) {}
 
+    /**
+     * @param reason why it is shelved or out of service
+     */
     public record Alarm(
             String id,
             String unit,
@@ -62,7 +65,20 @@ public final class Bodies {
             String to,
             String priority,
             @Nullable String by,
-            Because what) {}
+            Because what,
+            @Nullable String reason) {
+        public Alarm(
+                String id,
+                String unit,
+                String definition,
+                String from,
+                String to,
+                String priority,
+                @Nullable String by,
+                Because what) {
+            this(id, unit, definition, from, to, priority, by, what, null);
+        }
+    }
 
     public record Commanded(CommandMessage command, AnswerMessage answer) {}
 

@@ -44,7 +44,10 @@ public record CommandMessage(
                     "stop",
                     "abort",
                     "acknowledge",
-                    "shelve");
+                    "shelve",
+                    "unshelve",
+                    "take-out-of-service",
+                    "put-in-service");
 
     /**
      * Arguments; which are needed depends on the kind, see {@code docs/mqtt.md}.

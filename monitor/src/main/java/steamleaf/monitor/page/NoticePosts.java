@@ -62,7 +62,11 @@ final class NoticePosts {
                         ? Words.say(visitor.language(), "who.needed")
                         : deed.done(notices, visitor, form);
         String back = Access.back(form.get("back"));
-        if (!sentence.isEmpty()) {
+        if (request.headers().first(HeaderNames.create("X-Steamleaf-Page")).isPresent()) {
+            response.status(sentence.isEmpty() ? Status.NO_CONTENT_204 : Status.CONFLICT_409)
+                    .header(HeaderNames.CONTENT_TYPE, "text/plain; charset=utf-8")
+                    .send(sentence);
+        } else if (!sentence.isEmpty()) {
             pages.answer(request, response, visitor, sentence, back);
         } else {
             response.status(Status.SEE_OTHER_303).header(HeaderNames.LOCATION, back).send();

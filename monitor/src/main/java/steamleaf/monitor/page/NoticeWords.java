@@ -55,7 +55,19 @@ public final class NoticeWords implements Wording {
                 };
         StringBuilder text = new StringBuilder();
         boolean calls = kind == Watch.Kind.RAISED || kind == Watch.Kind.STILL;
-        about.stream().limit(MOST).forEach(c -> paragraph(text, language, c, calls));
+        if (about.size() == 1) { // the title has said what; a phone shows few lines of the text
+            text.append(
+                            Story.capital(
+                                    Words.say(
+                                            language,
+                                            "alarms.since",
+                                            Figures.clock(first.since(), zone))))
+                    .append(language == Language.JAPANESE ? "。" : ".")
+                    .append('\n');
+            details(text, language, first, calls);
+        } else {
+            about.stream().limit(MOST).forEach(c -> paragraph(text, language, c, calls));
+        }
         if (about.size() > MOST) {
             text.append(Words.say(language, "notice.more", about.size() - MOST)).append("\n\n");
         }
@@ -83,6 +95,11 @@ public final class NoticeWords implements Wording {
             StringBuilder text, Language language, Watch.Case about, boolean withWhatToDo) {
         text.append(what(language, about.id(), about.unit(), about.what()));
         text.append(" (").append(Figures.clock(about.since(), zone)).append(")\n");
+        details(text, language, about, withWhatToDo);
+    }
+
+    private static void details(
+            StringBuilder text, Language language, Watch.Case about, boolean withWhatToDo) {
         if (withWhatToDo) {
             String leads = leadsTo(language, about.what());
             if (!leads.isEmpty()) {

@@ -265,7 +265,7 @@ public final class Controller implements AutoCloseable {
         describe(lineTime);
         LineState begun = beginning == null ? line.initial() : beginning;
         for (AlarmStatus status : begun.alarms().standing()) {
-            parts.offers().alarm(Live.alarm(status, lineTime));
+            parts.offers().alarm(Live.alarm(status, begun.alarms().nowS(), lineTime));
         }
         return begun;
     }
@@ -491,7 +491,8 @@ public final class Controller implements AutoCloseable {
         for (AlarmEvent event : done.alarmEvents()) {
             switch (event) {
                 case AlarmEvent.Changed changed ->
-                        parts.offers().alarm(Live.alarm(changed, cycle, lineTime));
+                        parts.offers()
+                                .alarm(Live.alarm(changed, done.state().alarms(), cycle, lineTime));
                 case AlarmEvent.Silenced _, AlarmEvent.Refused _ -> {}
             }
         }

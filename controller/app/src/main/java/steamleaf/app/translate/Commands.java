@@ -109,6 +109,11 @@ public final class Commands {
                             text(args.alarm(), "alarm"),
                             require(args.minutes(), "minutes"),
                             text(args.reason(), "reason"));
+            case "unshelve" -> new Command.Unshelve(stamp, text(args.alarm(), "alarm"));
+            case "take-out-of-service" ->
+                    new Command.TakeOutOfService(
+                            stamp, text(args.alarm(), "alarm"), text(args.reason(), "reason"));
+            case "put-in-service" -> new Command.PutInService(stamp, text(args.alarm(), "alarm"));
             default ->
                     throw new Wrong(Because.of("command-unknown-kind", shortened(message.kind())));
         };

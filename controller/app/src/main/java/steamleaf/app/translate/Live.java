@@ -13,6 +13,7 @@ import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStage;
+import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LoopTuning;
@@ -291,19 +292,39 @@ public final class Live {
                         Words.word(view.armed()), Math.rint(view.armedForS() * 10) / 10);
     }
 
-    /** An alarm that has just changed. */
-    public static AlarmLive alarm(AlarmEvent.Changed changed, long cycle, Instant at) {
-        return alarm(changed.alarm(), changed.to(), changed.by(), cycle, at);
+    /** An alarm that has just changed, with the states after it. */
+    public static AlarmLive alarm(
+            AlarmEvent.Changed changed, AlarmStates states, long cycle, Instant at) {
+        AlarmStatus status =
+                states.standing().stream()
+                        .filter(s -> s.alarm().equals(changed.alarm()))
+                        .findFirst()
+                        .orElse(null);
+        return alarm(changed.alarm(), changed.to(), changed.by(), cycle, at, status, states.nowS());
     }
 
     /** An alarm as it stands, for somebody who comes later. */
-    public static AlarmLive alarm(AlarmStatus status, Instant since) {
-        return alarm(status.alarm(), status.stage(), status.by(), status.sinceCycle(), since);
+    public static AlarmLive alarm(AlarmStatus status, double nowS, Instant since) {
+        return alarm(
+                status.alarm(),
+                status.stage(),
+                status.by(),
+                status.sinceCycle(),
+                since,
+                status,
+                nowS);
     }
 
     private static AlarmLive alarm(
-            AlarmKey alarm, AlarmStage stage, String by, long cycle, Instant since) {
+            AlarmKey alarm,
+            AlarmStage stage,
+            String by,
+            long cycle,
+            Instant at,
+            @Nullable AlarmStatus status,
+            double nowS) {
         AlarmKind kind = alarm.kind();
+        boolean shelved = status != null && !Double.isNaN(status.untilS());
         return new AlarmLive(
                 alarm.label(),
                 alarm.unit().label(),
@@ -312,8 +333,13 @@ public final class Live {
                 Words.word(kind.priority()),
                 kind.respondS(),
                 cycle,
-                since,
+                at,
                 by.isEmpty() ? null : by,
-                Because.of(kind.key(), alarm.unit().label()));
+                Because.of(kind.key(), alarm.unit().label()),
+                status == null ? null : status.raisedCycle(),
+                kind.ordinal(),
+                kind.isTrip(),
+                status == null || status.reason().isEmpty() ? null : status.reason(),
+                shelved ? at.plusMillis(Math.round((status.untilS() - nowS) * 1e3)) : null);
     }
 }

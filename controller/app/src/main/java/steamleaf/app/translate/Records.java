@@ -528,7 +528,8 @@ public final class Records {
                                 Words.stage(to),
                                 Words.word(kind.priority()),
                                 by.isEmpty() ? null : by,
-                                Because.of(kind.key(), alarm.unit().label())));
+                                Because.of(kind.key(), alarm.unit().label()),
+                                reason.isEmpty() ? null : reason));
             }
             case AlarmEvent.Silenced _ ->
                     changed(

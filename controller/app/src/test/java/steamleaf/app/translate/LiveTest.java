@@ -2,9 +2,18 @@ package steamleaf.app.translate;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 
+import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import steamleaf.contract.AlarmLive;
+import steamleaf.core.alarm.AlarmEvent;
+import steamleaf.core.alarm.AlarmKey;
+import steamleaf.core.alarm.AlarmKind;
+import steamleaf.core.alarm.AlarmStage;
+import steamleaf.core.alarm.AlarmStates;
+import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.reading.UnitId;
@@ -35,5 +44,52 @@ final class LiveTest {
         Prompt takeOut = prompt(PromptKind.TAKE_OUT_AND_SPREAD, 900);
         assertEquals(PromptKind.RESUME_OR_ABORT, first(turn, resume));
         assertEquals(PromptKind.TAKE_OUT_AND_SPREAD, first(turn, resume, takeOut));
+    }
+
+    private static final Instant AT = Instant.parse("2026-05-12T12:00:00Z");
+
+    @Test
+    void aShelvedAlarmSaysWhoShelvedItWhyUntilWhenAndWhenItWasRaised() {
+        AlarmKey key = new AlarmKey(UnitId.oven(1), AlarmKind.SCALE_BAD);
+        AlarmStatus status =
+                new AlarmStatus(
+                        key, AlarmStage.SHELVED, 70, 90, 100.0, "Mo", "it is cleaned", 1_900.0);
+        AlarmStates states = AlarmStates.recalled(1, List.of(status), 700.0);
+        AlarmLive live =
+                Live.alarm(
+                        new AlarmEvent.Changed(
+                                key,
+                                AlarmStage.UNACKNOWLEDGED,
+                                AlarmStage.SHELVED,
+                                "Mo",
+                                "it is cleaned"),
+                        states,
+                        90,
+                        AT);
+        assertEquals("shelved", live.state());
+        assertEquals("Mo", live.by());
+        assertEquals("it is cleaned", live.reason());
+        assertEquals(AT.plusSeconds(1_200), live.until(), "1,900 s less the 700 s that it is now");
+        assertEquals(70L, live.raised());
+        assertEquals(AlarmKind.SCALE_BAD.ordinal(), live.rank());
+        assertEquals(false, live.trip());
+        assertEquals(
+                live, Live.alarm(status, 700.0, AT), "somebody who comes later hears the same");
+    }
+
+    @Test
+    void anAlarmThatHasGoneHasNeitherAReasonNorACycleInWhichItWasRaisedAndATripSaysThatItIsOne() {
+        AlarmKey key = new AlarmKey(UnitId.oven(1), AlarmKind.HIGH_LIMIT_OPEN);
+        AlarmLive live =
+                Live.alarm(
+                        new AlarmEvent.Changed(
+                                key, AlarmStage.ACKNOWLEDGED, AlarmStage.NORMAL, "", ""),
+                        AlarmStates.none(1),
+                        90,
+                        AT);
+        assertEquals(true, live.trip());
+        assertNull(live.raised());
+        assertNull(live.reason());
+        assertNull(live.until());
     }
 }

@@ -90,4 +90,12 @@ public sealed interface Command {
     record Acknowledge(Stamp stamp, String alarmId) implements Command {}
 
     record Shelve(Stamp stamp, String alarmId, double minutes, String reason) implements Command {}
+
+    /** Before its time is over. */
+    record Unshelve(Stamp stamp, String alarmId) implements Command {}
+
+    /** Until somebody puts it back: for what is being mended or is not fitted. Never a trip's. */
+    record TakeOutOfService(Stamp stamp, String alarmId, String reason) implements Command {}
+
+    record PutInService(Stamp stamp, String alarmId) implements Command {}
 }

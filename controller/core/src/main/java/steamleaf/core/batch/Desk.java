@@ -51,6 +51,9 @@ final class Desk {
             case Command.Abort abort -> abort(change, abort);
             case Command.Acknowledge acknowledge -> change.alarmCommand(acknowledge);
             case Command.Shelve shelve -> change.alarmCommand(shelve);
+            case Command.Unshelve unshelve -> change.alarmCommand(unshelve);
+            case Command.TakeOutOfService takeOut -> change.alarmCommand(takeOut);
+            case Command.PutInService putIn -> change.alarmCommand(putIn);
         }
     }
 
@@ -89,7 +92,10 @@ final class Desk {
                     Command.Stop _,
                     Command.Abort _,
                     Command.Acknowledge _,
-                    Command.Shelve _ ->
+                    Command.Shelve _,
+                    Command.Unshelve _,
+                    Command.TakeOutOfService _,
+                    Command.PutInService _ ->
                     false;
         };
     }

@@ -10,8 +10,8 @@ import steamleaf.core.reading.UnitId;
  * @param starts units whose start, resume or confirm was pressed at the machine
  * @param resets units whose reset was pressed at the machine
  * @param stops units whose heat, steam and belt must be off from this cycle on
- * @param alarmCommands {@code Acknowledge} and {@code Shelve} that are fresh and new: whoever keeps
- *     the alarms answers them
+ * @param alarmCommands commands to alarms that are fresh and new: whoever keeps the alarms answers
+ *     them
  * @param silence the horn's button was pressed
  */
 public record FloorStep(

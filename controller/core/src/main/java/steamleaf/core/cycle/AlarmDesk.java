@@ -29,6 +29,20 @@ final class AlarmDesk {
                         ? null
                         : new AlarmRequest.Shelve(key, minutes * 60.0, stamp.by(), reason);
             }
+            case Command.Unshelve(var stamp, String alarmId) -> {
+                AlarmKey key = key(alarmId);
+                yield key == null ? null : new AlarmRequest.Unshelve(key, stamp.by());
+            }
+            case Command.TakeOutOfService(var stamp, String alarmId, String reason) -> {
+                AlarmKey key = key(alarmId);
+                yield key == null
+                        ? null
+                        : new AlarmRequest.TakeOutOfService(key, stamp.by(), reason);
+            }
+            case Command.PutInService(var stamp, String alarmId) -> {
+                AlarmKey key = key(alarmId);
+                yield key == null ? null : new AlarmRequest.PutInService(key, stamp.by());
+            }
             case Command.TakeInLot _,
                     Command.PlanBatch _,
                     Command.CancelPlan _,
@@ -52,6 +66,9 @@ final class AlarmDesk {
                 switch (command) {
                     case Command.Acknowledge acknowledge -> acknowledge.alarmId();
                     case Command.Shelve shelve -> shelve.alarmId();
+                    case Command.Unshelve unshelve -> unshelve.alarmId();
+                    case Command.TakeOutOfService takeOut -> takeOut.alarmId();
+                    case Command.PutInService putIn -> putIn.alarmId();
                     case Command.TakeInLot _,
                             Command.PlanBatch _,
                             Command.CancelPlan _,

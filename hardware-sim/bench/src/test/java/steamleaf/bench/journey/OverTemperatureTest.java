@@ -36,6 +36,15 @@ import steamleaf.monitor.notice.TestCertificate;
  */
 final class OverTemperatureTest {
     private static final String ALARM = "oven-1.current-with-heat-off";
+    private static final String NOTIFICATIONS =
+            """
+            (async () => {
+              const worker = await navigator.serviceWorker.getRegistration();
+              const all = await worker.getNotifications();
+              return all.map(n => n.title + ' | ' + n.body + ' | '
+                + (n.requireInteraction ? 'stays until touched' : 'goes') + ', ' + all.length).join(' ');
+            })()
+            """;
     private static final String WHAT =
             "The heater of Oven 1 takes current although it is off: its relay is stuck.";
 
@@ -88,6 +97,7 @@ final class OverTemperatureTest {
                 panel.open("unit/oven-1");
                 phone.open("phone");
                 phone.awaitText("no alarm stands");
+                withoutAPushService(phone);
                 int said = line.said().count();
                 line.say("pace 60");
                 line.say("stick heater 1");
@@ -99,7 +109,8 @@ final class OverTemperatureTest {
                 panel.awaitText(WHAT);
                 phone.awaitText(WHAT);
                 phone.awaitText("only the contactor holds the heat off");
-                called(push, mail);
+                String payload = called(push, mail);
+                shownAsANotification(phone, payload);
                 acknowledged(phone, panel, push, mail);
             }
             line.say("stop");
@@ -229,7 +240,7 @@ final class OverTemperatureTest {
         return Long.parseLong(cycle.group(1));
     }
 
-    private static void called(PushReceiver push, GreenMail mail) throws Exception {
+    private static String called(PushReceiver push, GreenMail mail) throws Exception {
         PushReceiver.Pushed first = push.pushed().poll(90, TimeUnit.SECONDS);
         assertNotNull(first, () -> "no push; " + push.faults());
         assertTrue(first.message().path("title").asText().contains(WHAT), first.toString());
@@ -239,6 +250,74 @@ final class OverTemperatureTest {
         assertTrue(came.getSubject().contains(WHAT), came.getSubject());
         assertEquals("ines@ridge.example", came.getAllRecipients()[0].toString());
         assertTrue(came.getContent().toString().contains("call the electrician"));
+        return first.message().toString();
+    }
+
+    /** This browser can reach no push service, and the person is told. */
+    private static void withoutAPushService(Visitor phone) {
+        phone.allowNotifications();
+        phone.click("[data-push-on]");
+        phone.awaitText("The push service does not answer: this phone gets no alarms yet.");
+        assertTrue(phone.sees("[data-push-off][hidden]"), "it does not say that it is registered");
+    }
+
+    /** What the push receiver decrypted, given to the worker as a browser does. */
+    private static void shownAsANotification(Visitor phone, String payload) {
+        String shown = notified(phone, payload);
+        assertTrue(shown.startsWith("Urgent: " + WHAT + " | Since "), shown);
+        assertTrue(shown.contains("only the contactor holds the heat off"), shown);
+        assertTrue(shown.contains("Do not use this oven."), shown);
+        assertTrue(shown.contains("https://tea.example/phone"), shown);
+        assertTrue(shown.endsWith("stays until touched, 1"), shown);
+
+        // touched while the phone page is open: it comes forward; while it is not: it is opened
+        assertTrue(
+                touched(phone).contains("\"focus /phone, 0 left\""), "the page is brought forward");
+        phone.open("alarms");
+        notified(phone, payload);
+        String opened = touched(phone);
+        assertTrue(opened.contains("\"open /phone#" + ALARM + ", 0 left\""), opened);
+        phone.open("phone");
+    }
+
+    private static String notified(Visitor phone, String payload) {
+        List<Object> seen = new ArrayList<>();
+        try {
+            return phone.await(
+                    "the notification",
+                    _ -> {
+                        if (seen.size() % 20
+                                == 0) { // a browser may lose one, its service would repeat it
+                            phone.deliverPush(payload);
+                        }
+                        Object list = phone.script(NOTIFICATIONS);
+                        seen.add(list);
+                        return String.valueOf(list).contains(WHAT) ? String.valueOf(list) : null;
+                    });
+        } catch (AssertionError e) {
+            throw new AssertionError("of " + payload + " came " + seen.getLast(), e);
+        }
+    }
+
+    /**
+     * A finger on the notification, and what the worker does then. Nobody can touch one in a
+     * browser without a screen, and without a finger no window may be opened: the two ways to a
+     * window only say that they were gone.
+     */
+    private static String touched(Visitor phone) {
+        return phone.inWorker(
+                """
+                (async () => {
+                  const [notification] = await self.registration.getNotifications();
+                  const way = await new Promise(gone => {
+                    self.clients.openWindow = async url => gone('open ' + url);
+                    WindowClient.prototype.focus =
+                        async function () { gone('focus ' + new URL(this.url).pathname); };
+                    self.dispatchEvent(new NotificationEvent('notificationclick', {notification}));
+                  });
+                  return way + ', ' + (await self.registration.getNotifications()).length + ' left';
+                })()
+                """);
     }
 
     private static void acknowledged(

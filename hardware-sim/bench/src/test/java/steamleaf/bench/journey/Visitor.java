@@ -1,11 +1,22 @@
 package steamleaf.bench.journey;
 
+import java.io.IOException;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.net.http.WebSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CompletionStage;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
 import java.util.function.Function;
@@ -21,6 +32,7 @@ import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
 import org.openqa.selenium.chrome.ChromeOptions;
 import org.openqa.selenium.interactions.Actions;
+import org.openqa.selenium.json.Json;
 import org.openqa.selenium.support.ui.WebDriverWait;
 
 /**
@@ -54,6 +66,10 @@ final class Visitor implements AutoCloseable {
                 "--disable-component-update",
                 "--disable-sync",
                 "--disable-dev-shm-usage",
+                // no push service can be reached from a test, wherever it runs
+                "--gcm-checkin-url=http://127.0.0.1:9/",
+                "--gcm-registration-url=http://127.0.0.1:9/",
+                "--gcm-mcs-endpoint=http://127.0.0.1:9/",
                 "--window-size=1024,700",
                 "--user-data-dir=" + profile);
         browser =
@@ -255,6 +271,118 @@ final class Visitor implements AutoCloseable {
                     .until(_ -> !still.getAsBoolean());
         } catch (TimeoutException e) {
             // nothing new; the caller looks again
+        }
+    }
+
+    /** The person allows what the page asks for. */
+    void allowNotifications() {
+        browser.executeCdpCommand(
+                "Browser.grantPermissions",
+                Map.of(
+                        "origin",
+                        address.substring(0, address.length() - 1),
+                        "permissions",
+                        List.of("notifications")));
+    }
+
+    /** What the browser's push service would deliver to the page's worker, decrypted. */
+    void deliverPush(String data) {
+        browser.executeCdpCommand("ServiceWorker.enable", Map.of());
+        browser.executeCdpCommand(
+                "ServiceWorker.deliverPushMessage",
+                Map.of(
+                        "origin",
+                        address.substring(0, address.length() - 1),
+                        "registrationId",
+                        "0", // the first worker of this profile
+                        "data",
+                        data));
+    }
+
+    /** What a script on the page comes to; a promise is waited for. */
+    @Nullable Object script(String expression) {
+        return browser.executeAsyncScript(
+                "const done = arguments[arguments.length - 1]; Promise.resolve("
+                        + expression
+                        + ").then(done, e => done('failed: ' + e));");
+    }
+
+    /** What a script inside the page's service worker comes to; a promise is waited for. */
+    String inWorker(String expression) {
+        Map<?, ?> options =
+                (Map<?, ?>) browser.getCapabilities().getCapability("goog:chromeOptions");
+        try (HttpClient http = HttpClient.newHttpClient()) {
+            String list =
+                    http.send(
+                                    HttpRequest.newBuilder(
+                                                    URI.create(
+                                                            "http://"
+                                                                    + options.get("debuggerAddress")
+                                                                    + "/json/list"))
+                                            .build(),
+                                    HttpResponse.BodyHandlers.ofString())
+                            .body();
+            List<Map<String, Object>> targets = new Json().toType(list, Json.LIST_OF_MAPS_TYPE);
+            String worker =
+                    targets.stream()
+                            .filter(t -> "service_worker".equals(t.get("type")))
+                            .map(t -> String.valueOf(t.get("webSocketDebuggerUrl")))
+                            .findFirst()
+                            .orElseThrow(() -> new AssertionError("no worker: " + list));
+            String question =
+                    new Json()
+                            .toJson(
+                                    Map.of(
+                                            "id",
+                                            1,
+                                            "method",
+                                            "Runtime.evaluate",
+                                            "params",
+                                            Map.of(
+                                                    "expression",
+                                                    expression,
+                                                    "awaitPromise",
+                                                    true,
+                                                    "returnByValue",
+                                                    true)));
+            CompletableFuture<String> answer = new CompletableFuture<>();
+            WebSocket socket =
+                    http.newWebSocketBuilder()
+                            .buildAsync(URI.create(worker), new Answer(answer))
+                            .get(20, TimeUnit.SECONDS);
+            socket.sendText(question, true).get(20, TimeUnit.SECONDS);
+            String said = answer.get(20, TimeUnit.SECONDS);
+            socket.abort();
+            return said;
+        } catch (IOException | ExecutionException | java.util.concurrent.TimeoutException e) {
+            throw new AssertionError(e);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new AssertionError(e);
+        }
+    }
+
+    /** The answer among what comes. */
+    private static final class Answer implements WebSocket.Listener {
+        private final StringBuilder parts = new StringBuilder();
+        private final CompletableFuture<String> whole;
+
+        Answer(CompletableFuture<String> whole) {
+            this.whole = whole;
+        }
+
+        @Override
+        public @Nullable CompletionStage<?> onText(
+                WebSocket socket, CharSequence part, boolean last) {
+            parts.append(part);
+            if (last) {
+                if (parts.toString().startsWith("{\"id\":")) {
+                    whole.complete(parts.toString()); // not an event
+                }
+                parts.setLength(0);
+            }
+            socket.request(1);
+            return null;
         }
     }
 

@@ -235,42 +235,94 @@
 
   // ---- pushes to this phone
   const push = document.querySelector('[data-push]');
+  const PUSH_MS = 10000;
   const readyToPush = async () => {
     const on = push.querySelector('[data-push-on]');
     const off = push.querySelector('[data-push-off]');
+    const status = push.querySelector('[role=status]');
+    const tell = sentence => { status.textContent = sentence || ''; };
     if (!('serviceWorker' in navigator && 'PushManager' in window)) {
-      push.querySelector('[data-push-cannot]').hidden = false;
+      tell(push.dataset.cannot);
       return;
     }
-    const worker = await navigator.serviceWorker.register('/push.js');
-    const send = (where, fields) => fetch(where, {
-      method: 'POST', body: new URLSearchParams({token: push.elements.token.value, back: '/phone', ...fields}),
-    });
-    const show = async () => {
+    const send = async (where, fields) => {
+      const reply = await fetch(where, {
+        method: 'POST', body: new URLSearchParams({token: push.elements.token.value, back: '/phone', ...fields}),
+        headers: {'X-Steamleaf-Page': '1'},
+      });
+      if (!reply.ok) throw new DOMException(await reply.text(), 'RefusedError');
+    };
+    const register = is => {
+      const {endpoint, keys} = is.toJSON();
+      return send('/push/register', {endpoint, p256dh: keys.p256dh, auth: keys.auth});
+    };
+    const why = e => {
+      switch (e.name) {
+        case 'RefusedError': return e.message;
+        case 'NotAllowedError': return push.dataset.denied;
+        case 'AbortError': return push.dataset.noService;
+        default: return push.dataset.cannot;
+      }
+    };
+    let worker;
+    try {
+      worker = await navigator.serviceWorker.register('/push.js');
+    } catch (e) {
+      tell(why(e));
+      return;
+    }
+    const ours = is => {
+      const key = is.options.applicationServerKey;
+      const text = key && btoa(String.fromCharCode(...new Uint8Array(key)));
+      return !!text && text.replace(/\+/g, '-').replace(/\//g, '_').replace(/=/g, '') === push.dataset.push;
+    };
+    const known = async () => {
       const is = await worker.pushManager.getSubscription();
+      if (is && !ours(is)) { // the monitor's keys are new: nothing would arrive
+        await is.unsubscribe();
+        return null;
+      }
+      return is;
+    };
+    const show = async () => {
+      const is = await known();
       on.hidden = !!is;
       off.hidden = !is;
+      return is;
     };
     on.addEventListener('click', async () => {
+      on.disabled = true;
+      tell(push.dataset.asking);
+      const late = setTimeout(() => tell(push.dataset.noService), PUSH_MS); // it may still answer
       try {
-        const is = (await worker.pushManager.subscribe({
+        await register(await worker.pushManager.subscribe({
           userVisibleOnly: true, applicationServerKey: push.dataset.push,
-        })).toJSON();
-        await send('/push/register', {endpoint: is.endpoint, p256dh: is.keys.p256dh, auth: is.keys.auth});
-      } catch {
-        push.querySelector('[data-push-cannot]').hidden = false;
+        }));
+        tell('');
+      } catch (e) {
+        tell(why(e));
+        if (e.name === 'RefusedError') { const is = await known(); if (is) await is.unsubscribe(); }
+      } finally {
+        clearTimeout(late);
+        on.disabled = false;
+        show();
       }
-      show();
     });
     off.addEventListener('click', async () => {
-      const is = await worker.pushManager.getSubscription();
-      if (is) {
-        await send('/push/forget', {endpoint: is.endpoint});
-        await is.unsubscribe();
+      try {
+        const is = await known();
+        if (is) {
+          await send('/push/forget', {endpoint: is.endpoint});
+          await is.unsubscribe();
+        }
+        tell('');
+      } catch (e) {
+        tell(e.name === 'RefusedError' ? e.message : body.dataset.lost);
       }
       show();
     });
-    show();
+    const is = await show();
+    if (is) register(is).catch(e => tell(e.name === 'RefusedError' ? e.message : '')); // a restored monitor may have forgotten it
   };
   if (push) readyToPush();
 
