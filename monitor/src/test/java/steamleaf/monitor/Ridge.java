@@ -513,4 +513,125 @@ public final class Ridge {
                 null,
                 Because.of("airflow-not-proven", unit));
     }
+
+    private static final Map<String, String> LINE_ALARMS =
+            Map.of(
+                    "undervoltage", "medium",
+                    "contactor-not-closing", "medium",
+                    "pressure-sensor-bad", "medium",
+                    "disk-full", "medium",
+                    "room-sensor-bad", "low",
+                    "clock-doubtful", "low",
+                    "button-stuck", "low",
+                    "room-warm", "low");
+
+    private static final Map<String, String> STEAMER_ALARMS =
+            Map.of(
+                    "over-pressure", "high",
+                    "chest-sensor-bad", "medium",
+                    "chest-sensors-disagree", "medium",
+                    "no-steam-available", "medium",
+                    "extractor-not-proven", "medium",
+                    "chest-above-boiling", "low");
+
+    private static final Map<String, String> OVEN_ALARMS =
+            Map.ofEntries(
+                    Map.entry("airflow-not-proven", "high"),
+                    Map.entry("air-sensor-bad", "high"),
+                    Map.entry("high-limit-open", "high"),
+                    Map.entry("no-heater-current", "medium"),
+                    Map.entry("exhaust-sensor-bad", "medium"),
+                    Map.entry("leaf-too-warm", "medium"),
+                    Map.entry("held-too-long", "medium"),
+                    Map.entry("nobody-answered", "medium"),
+                    Map.entry("target-out-of-reach", "medium"),
+                    Map.entry("door-open", "low"),
+                    Map.entry("scale-bad", "low"),
+                    Map.entry("moisture-unsure", "low"));
+
+    private static final java.util.Set<String> TRIPS =
+            java.util.Set.of(
+                    "undervoltage",
+                    "contactor-not-closing",
+                    "over-pressure",
+                    "chest-sensor-bad",
+                    "chest-sensors-disagree",
+                    "airflow-not-proven",
+                    "air-sensor-bad",
+                    "high-limit-open");
+
+    /** Power is back: fifty alarms within a second, the low voltage first of all. */
+    public static List<AlarmLive> storm(Instant since) {
+        List<AlarmLive> storm = new ArrayList<>();
+        storm.add(standing("line", "undervoltage", "medium", 99_999, 0, since));
+        LINE_ALARMS.forEach((kind, priority) -> one(storm, "line", kind, priority, since));
+        STEAMER_ALARMS.forEach((kind, priority) -> one(storm, "steamer", kind, priority, since));
+        for (String oven : List.of("oven-1", "oven-2", "oven-3")) {
+            OVEN_ALARMS.forEach((kind, priority) -> one(storm, oven, kind, priority, since));
+        }
+        return storm;
+    }
+
+    private static void one(
+            List<AlarmLive> storm, String unit, String kind, String priority, Instant since) {
+        if (!kind.equals("undervoltage")) {
+            int n = storm.size();
+            storm.add(standing(unit, kind, priority, 100_000 + n / 5, n, since));
+        }
+    }
+
+    public static AlarmLive standing(
+            String unit, String kind, String priority, long raised, int rank, Instant since) {
+        return inState(
+                "unacknowledged", unit, kind, priority, raised, rank, since, null, null, null);
+    }
+
+    public static AlarmLive inState(
+            String state,
+            String unit,
+            String kind,
+            String priority,
+            long raised,
+            int rank,
+            Instant since,
+            @Nullable String by,
+            @Nullable String reason,
+            @Nullable Instant until) {
+        return new AlarmLive(
+                unit + "." + kind,
+                unit,
+                kind,
+                state,
+                priority,
+                600,
+                raised,
+                since,
+                by,
+                Because.of(kind, unit),
+                raised,
+                rank,
+                TRIPS.contains(kind),
+                reason,
+                until);
+    }
+
+    /** The same alarm in another state. */
+    public static AlarmLive as(AlarmLive alarm, String state, @Nullable String by) {
+        return new AlarmLive(
+                alarm.id(),
+                alarm.unit(),
+                alarm.definition(),
+                state,
+                alarm.priority(),
+                alarm.respondS(),
+                alarm.cycle() + 50,
+                alarm.since(),
+                by,
+                alarm.what(),
+                alarm.raised(),
+                alarm.rank(),
+                alarm.trip(),
+                null,
+                null);
+    }
 }

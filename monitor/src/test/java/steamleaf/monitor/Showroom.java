@@ -11,6 +11,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import org.eclipse.paho.mqttv5.common.MqttException;
+import steamleaf.contract.AlarmLive;
 import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Because;
 import steamleaf.contract.Language;
@@ -133,6 +134,52 @@ public final class Showroom implements AutoCloseable {
         return at;
     }
 
+    /** Power is back: fifty alarms at once; three more are not told. */
+    public List<AlarmLive> storm() throws MqttException {
+        line.tell(Ridge.as(Ridge.alarm("oven-2", at), "normal", null));
+        List<AlarmLive> storm = Ridge.storm(at);
+        for (AlarmLive alarm : storm) {
+            line.tell(alarm);
+        }
+        line.tell(
+                Ridge.inState(
+                        "shelved",
+                        "oven-1",
+                        "exhaust-humidity-bad",
+                        "low",
+                        90_000,
+                        60,
+                        at.minusSeconds(1_200),
+                        "Ines",
+                        "the probe is being cleaned",
+                        at.plusSeconds(2_400)));
+        line.tell(
+                Ridge.inState(
+                        "out-of-service",
+                        "oven-3",
+                        "exhaust-humidity-bad",
+                        "low",
+                        80_000,
+                        60,
+                        at.minusSeconds(90_000),
+                        "Teo",
+                        "no probe is fitted until June",
+                        null));
+        line.tell(
+                Ridge.inState(
+                        "suppressed",
+                        "steamer",
+                        "hood-not-locked",
+                        "medium",
+                        80_000,
+                        61,
+                        at.minusSeconds(90),
+                        null,
+                        null,
+                        null));
+        return storm;
+    }
+
     /** Ends the telling, so that a test can tell something else. */
     public void quiet() throws InterruptedException {
         teller.shutdown();
@@ -156,6 +203,9 @@ public final class Showroom implements AutoCloseable {
     public static void main(String[] arguments) throws Exception {
         Path folder = Files.createTempDirectory("showroom");
         try (Showroom room = new Showroom(folder)) {
+            if (List.of(arguments).contains("storm")) {
+                room.storm();
+            }
             Runtime.getRuntime().addShutdownHook(new Thread(room.broker::close));
             System.out.println(room.monitor.address());
             while (System.in.read() >= 0) {

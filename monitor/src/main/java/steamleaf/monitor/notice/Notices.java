@@ -22,6 +22,7 @@ import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
 import steamleaf.contract.Codec;
 import steamleaf.contract.Language;
+import steamleaf.monitor.alarm.AlarmOrder;
 import steamleaf.monitor.live.Live;
 import steamleaf.monitor.store.Outbox;
 
@@ -289,7 +290,8 @@ public final class Notices implements AutoCloseable {
                                                     .add(due.about()));
                 }
             }
-            byPerson.forEach((person, cases) -> toPerson(notices, kind, person, cases, nowS));
+            byPerson.forEach(
+                    (person, cases) -> toPerson(notices, step.state(), kind, person, cases, nowS));
             List<Watch.Case> all =
                     step.due().stream()
                             .filter(d -> d.kind() == kind)
@@ -299,6 +301,7 @@ public final class Notices implements AutoCloseable {
                 for (NoticeSettings.Hook hook : settings.webhooks()) {
                     add(
                             notices,
+                            step.state(),
                             kind,
                             hook.name(),
                             "webhook",
@@ -309,14 +312,18 @@ public final class Notices implements AutoCloseable {
                 }
             }
         }
-        List<String> withdrawn = new ArrayList<>();
+        boolean fewer = false;
+        List<String> open = new ArrayList<>();
         for (Watch.Case old : state.cases()) {
             Watch.Case next = step.state().find(old.id());
-            if (next == null || (next.heldS() != null && old.heldS() == null)) {
-                withdrawn.add(old.id());
+            fewer |= next == null || (next.heldS() != null && old.heldS() == null);
+        }
+        for (Watch.Case next : step.state().cases()) {
+            if (next.heldS() == null) {
+                open.add(next.id());
             }
         }
-        outbox.keep(saved(step.state(), nowS), notices, withdrawn, lineAt(live.now()));
+        outbox.keep(saved(step.state(), nowS), notices, fewer ? open : null, lineAt(live.now()));
         state = step.state();
         keptS = nowS;
         notices.forEach(n -> release(n.channel()));
@@ -336,6 +343,7 @@ public final class Notices implements AutoCloseable {
 
     private void toPerson(
             List<Outbox.New> notices,
+            Watch.State after,
             Watch.Kind kind,
             String name,
             List<Watch.Case> cases,
@@ -345,13 +353,23 @@ public final class Notices implements AutoCloseable {
                 continue;
             }
             if (person.mail() != null && settings.mail() != null) {
-                add(notices, kind, name, "mail", person.mail(), person.language(), cases, nowS);
+                add(
+                        notices,
+                        after,
+                        kind,
+                        name,
+                        "mail",
+                        person.mail(),
+                        person.language(),
+                        cases,
+                        nowS);
             }
             if (person.push() && settings.push() != null) {
                 for (Outbox.Phone phone : outbox.phones()) {
                     if (phone.person().equals(name)) {
                         add(
                                 notices,
+                                after,
                                 kind,
                                 name,
                                 "push",
@@ -367,6 +385,7 @@ public final class Notices implements AutoCloseable {
 
     private void add(
             List<Outbox.New> notices,
+            Watch.State after,
             Watch.Kind kind,
             String person,
             String channel,
@@ -376,19 +395,49 @@ public final class Notices implements AutoCloseable {
             double nowS) {
         boolean calls = kind == Watch.Kind.RAISED || kind == Watch.Kind.STILL;
         boolean urgent = calls && cases.stream().anyMatch(Watch.Case::isHigh);
-        Wording.Text text = wording.of(language, kind, cases, settings.page());
         List<Double> sent = outbox.sendingTimes(person, channel, nowS - HOUR_S);
+        double whenS = sendAt(sent, nowS, settings.perHour(), urgent);
+        List<Watch.Case> about = cases;
+        Outbox.Waiting waits =
+                calls && whenS > nowS ? outbox.putOff(channel, target, nowS).orElse(null) : null;
+        if (waits != null) { // one notice of all that could not be told, instead of a queue
+            about = together(after, waits.alarms(), cases);
+            whenS = Math.min(whenS, waits.nextS());
+            urgent |= waits.urgent();
+        }
+        Wording.Text text = wording.of(language, kind, about, settings.page());
         notices.add(
                 new Outbox.New(
                         kind.name().toLowerCase(Locale.ROOT),
                         person,
                         channel,
                         target,
-                        cases.stream().map(Watch.Case::id).toList(),
+                        about.stream().map(Watch.Case::id).toList(),
                         urgent,
                         text.title(),
                         text.text(),
-                        sendAt(sent, nowS, settings.perHour(), urgent)));
+                        whenS,
+                        waits == null ? null : waits.id()));
+    }
+
+    /** What waits already, as far as nobody has it yet, and what has come. */
+    private List<Watch.Case> together(
+            Watch.State after, List<String> waiting, List<Watch.Case> come) {
+        Map<String, Watch.Case> all = new LinkedHashMap<>();
+        for (String id : waiting) {
+            Watch.Case known = after.find(id);
+            if (known != null && known.heldS() == null) {
+                all.put(id, known);
+            }
+        }
+        come.forEach(c -> all.put(c.id(), c));
+        List<String> order =
+                AlarmOrder.of(live.now().alarms().values()).stream()
+                        .map(p -> p.alarm().id())
+                        .toList();
+        return all.values().stream()
+                .sorted(Comparator.comparingInt(c -> Watch.place(order, c.id())))
+                .toList();
     }
 
     /**
@@ -519,7 +568,7 @@ public final class Notices implements AutoCloseable {
             }
         }
         synchronized (this) {
-            outbox.keep(saved(state, nowS()), List.of(), List.of(), null);
+            outbox.keep(saved(state, nowS()), List.of(), null, null);
         }
     }
 }

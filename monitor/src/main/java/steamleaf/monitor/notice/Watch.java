@@ -12,6 +12,7 @@ import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
+import steamleaf.monitor.alarm.AlarmOrder;
 
 /**
  * Decides who is told what when: a value in, a value out, time handed in as seconds that go on over
@@ -28,6 +29,14 @@ public final class Watch {
      */
     static final double GATHER_S = 2;
 
+    /**
+     * An alarm is over when it has stayed away this long, and three of its comings within it are
+     * chattering (ISA-18.2 as recalled): one that comes and goes is one call, not many.
+     */
+    static final double CALM_S = 60;
+
+    private static final int CHATTERS_FROM = 3;
+
     private final NoticeSettings settings;
 
     public Watch(NoticeSettings settings) {
@@ -42,6 +51,8 @@ public final class Watch {
      * @param by who has it or had it last
      * @param heldS since when somebody has it; null: nobody, it goes up the steps
      * @param told names of those who were told
+     * @param goneS since when it does not stand; null while it stands
+     * @param cameS when it came, as far back as counts for chattering
      */
     public record Case(
             String id,
@@ -56,11 +67,19 @@ public final class Watch {
             int stepsDone,
             @Nullable String by,
             @Nullable Double heldS,
-            List<String> told) {
+            List<String> told,
+            @Nullable Double goneS,
+            List<Double> cameS) {
+        public Case {
+            told = List.copyOf(told);
+            // states kept by an older monitor have none
+            cameS = cameS == null ? List.of() : List.copyOf(cameS);
+        }
+
         Case held(String who, double nowS) {
             return new Case(
                     id, unit, priority, what, respondS, since, cycle, openedS, baseS, stepsDone,
-                    who, nowS, told);
+                    who, nowS, told, null, cameS);
         }
 
         /** The steps begin again. */
@@ -78,7 +97,9 @@ public final class Watch {
                     0,
                     raised ? null : by,
                     null,
-                    told);
+                    told,
+                    null,
+                    cameS);
         }
 
         Case told(Collection<String> more, int done) {
@@ -97,7 +118,49 @@ public final class Watch {
                     done,
                     by,
                     heldS,
-                    List.copyOf(all));
+                    List.copyOf(all),
+                    goneS,
+                    cameS);
+        }
+
+        /** It does not stand any more; whether that lasts is to be seen. */
+        Case gone(double nowS) {
+            return goneS != null
+                    ? this
+                    : new Case(
+                            id, unit, priority, what, respondS, since, cycle, openedS, baseS,
+                            stepsDone, by, heldS, told, nowS, cameS);
+        }
+
+        /** It stands, or stands again. */
+        Case here(AlarmLive alarm, double nowS) {
+            boolean cameNow = goneS != null || alarm.cycle() != cycle;
+            if (!cameNow) {
+                return this;
+            }
+            List<Double> came = new ArrayList<>(cameS);
+            came.removeIf(at -> nowS - at >= CALM_S);
+            came.add(nowS);
+            return new Case(
+                    id,
+                    unit,
+                    priority,
+                    what,
+                    respondS,
+                    since,
+                    alarm.cycle(),
+                    openedS,
+                    baseS,
+                    stepsDone,
+                    by,
+                    heldS,
+                    told,
+                    null,
+                    came);
+        }
+
+        boolean chatters() {
+            return cameS.size() >= CHATTERS_FROM;
         }
 
         /** Acknowledged once, time to respond over, and it still stands. */
@@ -130,6 +193,8 @@ public final class Watch {
         STILL,
         /** Somebody has it. */
         TAKEN,
+        /** Somebody put it aside: shelved or out of service. */
+        ASIDE,
         OVER
     }
 
@@ -156,24 +221,40 @@ public final class Watch {
         for (AlarmLive alarm : alarms.values()) {
             follow(cases, alarm, nowS, due);
         }
-        if (settled) {
-            for (Case gone : List.copyOf(cases.values())) {
-                if (!alarms.containsKey(gone.id())) {
-                    close(cases, gone, due);
-                }
+        for (Case known : List.copyOf(cases.values())) {
+            boolean missing = settled && !alarms.containsKey(known.id());
+            Case now = missing ? known.gone(nowS) : known;
+            Double goneS = now.goneS();
+            if (goneS != null && nowS - goneS >= calmS(now)) {
+                close(cases, now, Kind.OVER, due);
+            } else {
+                cases.put(now.id(), now);
             }
         }
         for (Case open : List.copyOf(cases.values())) {
-            if (open.heldS() == null) {
+            if (open.heldS() == null && open.goneS() == null) {
                 cases.put(open.id(), climb(open, nowS, onWatch, due));
             }
         }
+        List<String> order =
+                AlarmOrder.of(alarms.values()).stream().map(p -> p.alarm().id()).toList();
         due.sort(
                 Comparator.comparing((Due d) -> d.kind())
-                        .thenComparingInt(d -> urgency(d.about().priority()))
+                        .thenComparingInt(d -> place(order, d.about().id()))
+                        .thenComparingInt(d -> AlarmOrder.urgency(d.about().priority()))
                         .thenComparingLong(d -> d.about().cycle())
                         .thenComparing(d -> d.about().id()));
         return new Step(new State(List.copyOf(cases.values())), due);
+    }
+
+    static int place(List<String> order, String id) {
+        int at = order.indexOf(id);
+        return at < 0 ? order.size() : at;
+    }
+
+    /** The monitor's own alarm does not chatter: it has waited long before it came. */
+    private static double calmS(Case gone) {
+        return gone.id().equals(Notices.NOT_HEARD) ? 0 : CALM_S;
     }
 
     private void follow(Map<String, Case> cases, AlarmLive alarm, double nowS, List<Due> due) {
@@ -181,17 +262,21 @@ public final class Watch {
         switch (alarm.state()) {
             case "unacknowledged" -> {
                 if (known == null) {
-                    if (urgency(alarm.priority()) <= urgency(settings.leastPriority())) {
+                    if (isWanted(alarm)) {
                         cases.put(alarm.id(), opened(alarm, nowS));
                     }
-                } else if (known.by() != null && known.cycle() != alarm.cycle()) {
-                    cases.put(alarm.id(), known.again(nowS, true, alarm));
+                    return;
                 }
+                Case here = known.here(alarm, nowS);
+                boolean came = here != known;
+                boolean newCall = known.by() != null && came && !here.chatters();
+                boolean late = here.heldS() != null && nowS - here.heldS() >= here.respondS();
+                cases.put(alarm.id(), newCall || late ? here.again(nowS, newCall, alarm) : here);
             }
             case "acknowledged" -> {
                 String by = alarm.by() == null ? "?" : alarm.by();
                 if (known == null) {
-                    if (urgency(alarm.priority()) <= urgency(settings.leastPriority())) {
+                    if (isWanted(alarm)) {
                         cases.put(alarm.id(), opened(alarm, nowS).held(by, nowS));
                     }
                 } else if (known.by() == null) {
@@ -200,12 +285,22 @@ public final class Watch {
                     cases.put(alarm.id(), known.again(nowS, false, alarm));
                 }
             }
+            case "shelved", "out-of-service" -> {
+                if (known != null) {
+                    String by = alarm.by() == null ? "?" : alarm.by();
+                    close(cases, known.held(by, nowS), Kind.ASIDE, due);
+                }
+            }
             default -> {
                 if (known != null) {
-                    close(cases, known, due);
+                    cases.put(alarm.id(), known.gone(nowS));
                 }
             }
         }
+    }
+
+    private boolean isWanted(AlarmLive alarm) {
+        return AlarmOrder.urgency(alarm.priority()) <= AlarmOrder.urgency(settings.leastPriority());
     }
 
     private static Case opened(AlarmLive alarm, double nowS) {
@@ -222,7 +317,9 @@ public final class Watch {
                 0,
                 null,
                 null,
-                List.of());
+                List.of(),
+                null,
+                List.of(nowS));
     }
 
     /** Somebody says that they have it, although it had been acknowledged before. */
@@ -246,10 +343,10 @@ public final class Watch {
         }
     }
 
-    private static void close(Map<String, Case> cases, Case gone, List<Due> due) {
+    private static void close(Map<String, Case> cases, Case gone, Kind why, List<Due> due) {
         cases.remove(gone.id());
         if (!gone.told().isEmpty()) {
-            due.add(new Due(Kind.OVER, gone, gone.told()));
+            due.add(new Due(why, gone, gone.told()));
         }
     }
 
@@ -288,14 +385,5 @@ public final class Watch {
             }
         }
         return List.copyOf(names);
-    }
-
-    /** Smaller is more urgent. */
-    static int urgency(String priority) {
-        return switch (priority) {
-            case "high" -> 0;
-            case "medium" -> 1;
-            default -> 2;
-        };
     }
 }

@@ -4,7 +4,9 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.Bodies;
 import steamleaf.contract.Codec;
@@ -69,6 +71,17 @@ public record AlarmSheet(
         Instant from = asked.isBefore(first) ? first : asked;
         AlarmFigures figures = AlarmFigures.of(changes(store.alarmsSince(from)), from, last, MOST);
         return new Written(language, zone, figures).sheet(days);
+    }
+
+    /** How often each alarm came since then. */
+    static Map<String, Integer> times(List<Rows.EventRow> rows, Instant from) {
+        Map<String, Integer> times = new HashMap<>();
+        for (AlarmFigures.Change change : changes(rows)) {
+            if (change.to().equals("unacknowledged") && !change.at().isBefore(from)) {
+                times.merge(change.id(), 1, Integer::sum);
+            }
+        }
+        return times;
     }
 
     private static List<AlarmFigures.Change> changes(List<Rows.EventRow> rows) {

@@ -23,6 +23,7 @@ final class CommandForm {
     private static final double MOST_HOURS = 240.0;
     private static final double MOST_DAYS = 200.0;
     private static final double MOST_C = 100.0;
+    private static final double MOST_MINUTES = 480.0;
 
     private final Language language;
     private final Map<String, String> fields;
@@ -66,7 +67,15 @@ final class CommandForm {
                             choice("basis", Set.of("wet", "dry")),
                             choice("method", Set.of("oven", "meter", "hand")));
             case "weigh-in" -> Args.mass(number("massKg", "weigh.mass", 0, MOST_KG));
-            case "acknowledge" -> Args.alarm(text("alarm"), null, null);
+            case "acknowledge", "unshelve", "put-in-service" ->
+                    Args.alarm(text("alarm"), null, null);
+            case "shelve" ->
+                    Args.alarm(
+                            text("alarm"),
+                            number("minutes", "alarms.minutes", 1, MOST_MINUTES),
+                            named("reason", "alarms.reason"));
+            case "take-out-of-service" ->
+                    Args.alarm(text("alarm"), null, named("reason", "alarms.reason"));
             case "plan-batch" -> plan();
             case "take-in-lot" -> Args.lot(lot());
             default -> Args.NONE;

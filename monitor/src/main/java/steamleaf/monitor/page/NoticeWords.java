@@ -51,6 +51,7 @@ public final class NoticeWords implements Wording {
                                     what);
                     case STILL -> Words.say(language, "notice.still", what, by);
                     case TAKEN -> Words.say(language, "notice.taken", by, what);
+                    case ASIDE -> Words.say(language, "notice.aside", by, what);
                     case OVER -> Words.say(language, "notice.over", what);
                 };
         StringBuilder text = new StringBuilder();

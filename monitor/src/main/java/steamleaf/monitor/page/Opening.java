@@ -15,6 +15,7 @@ import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.Sentences;
 import steamleaf.contract.UnitLive;
+import steamleaf.monitor.alarm.AlarmOrder;
 import steamleaf.monitor.live.Live;
 import steamleaf.monitor.store.Rows;
 
@@ -359,32 +360,14 @@ public final class Opening {
                 .orElse("");
     }
 
-    /** Alarms that stand, the most urgent first. */
+    /** Alarms that stand, in the order of {@link AlarmOrder}. */
     static List<AlarmLive> standing(Live.Now now) {
-        return now.alarms().values().stream()
-                .filter(
-                        a ->
-                                !a.state().equals("normal")
-                                        && !a.state().equals("suppressed")
-                                        && !a.state().equals("out-of-service"))
-                .sorted(
-                        Comparator.comparing((AlarmLive a) -> !unacknowledged(a))
-                                .thenComparingInt(a -> urgency(a.priority()))
-                                .thenComparing(AlarmLive::since, Comparator.reverseOrder()))
-                .toList();
+        return AlarmOrder.of(now.alarms().values()).stream().map(AlarmOrder.Placed::alarm).toList();
     }
 
-    static boolean unacknowledged(AlarmLive alarm) {
-        return alarm.state().equals("unacknowledged")
-                || alarm.state().equals("returned-unacknowledged");
-    }
-
-    private static int urgency(String priority) {
-        return switch (priority) {
-            case "high" -> 0;
-            case "medium" -> 1;
-            default -> 2;
-        };
+    /** Put aside by a person: shelved or out of service. */
+    static boolean isAside(AlarmLive alarm) {
+        return alarm.state().equals("shelved") || alarm.state().equals("out-of-service");
     }
 
     static String alarms(Language language, Live.Now now) {
@@ -395,19 +378,28 @@ public final class Opening {
             return Words.say(
                     language, "alarms.blind", Words.say(language, "fresh.controller-down"));
         }
-        List<AlarmLive> standing = standing(now);
+        List<AlarmOrder.Placed> standing = AlarmOrder.of(now.alarms().values());
+        long aside = now.alarms().values().stream().filter(Opening::isAside).count();
+        String put = aside == 0 ? "" : Words.say(language, "alarms.aside-count", aside);
         if (standing.isEmpty()) {
-            return Words.say(language, "alarms.none");
+            return join(language, Words.say(language, "alarms.none"), put);
         }
-        String most = Words.reason(language, standing.getFirst().what());
+        AlarmOrder.Placed top = standing.getFirst();
+        String most = Words.reason(language, top.alarm().what());
         String first =
                 standing.size() == 1
                         ? Words.say(language, "alarms.one", most)
-                        : Words.say(language, "alarms.many", standing.size(), most);
-        long open = standing.stream().filter(Opening::unacknowledged).count();
-        return open == 0
-                ? first
-                : join(language, first, Words.say(language, "alarms.unacknowledged", open));
+                        : Words.say(
+                                language,
+                                top.causeOf() > 0 ? "alarms.storm" : "alarms.many",
+                                standing.size(),
+                                most);
+        long open = standing.stream().filter(p -> AlarmOrder.unacknowledged(p.alarm())).count();
+        return join(
+                language,
+                first,
+                open == 0 ? "" : Words.say(language, "alarms.unacknowledged", open),
+                put);
     }
 
     static String batches(

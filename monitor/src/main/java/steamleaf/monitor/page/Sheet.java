@@ -23,6 +23,8 @@ import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
 import steamleaf.monitor.access.Visitor;
+import steamleaf.monitor.alarm.AlarmFigures;
+import steamleaf.monitor.alarm.AlarmOrder;
 import steamleaf.monitor.live.Live;
 import steamleaf.monitor.notice.Notices;
 import steamleaf.monitor.store.Questions;
@@ -38,6 +40,7 @@ public final class Sheet {
     private static final int LIST = 200;
     private static final int LOG = 30;
     private static final int FEW = 60;
+    private static final int MANY = 300;
     private static final int NARROW = 340;
     private static final int HIGH = 430;
     private static final int TALL = 330;
@@ -60,6 +63,8 @@ public final class Sheet {
     public record Place(String path, String unit, String batch, String action, boolean live) {}
 
     private final Place place;
+
+    private @Nullable Map<String, Integer> cameTimes;
 
     Sheet(
             Visitor visitor,
@@ -794,17 +799,91 @@ public final class Sheet {
         return sentence.contains(name) ? sentence : name + ": " + sentence;
     }
 
+    /** An alarm and whether it was the first of what came together. */
+    public List<AlarmOrder.Placed> placed() {
+        return AlarmOrder.of(now.alarms().values());
+    }
+
     /** Alarms that nobody has acknowledged. */
     public List<AlarmLive> unacknowledged() {
-        return standing().stream().filter(Opening::unacknowledged).toList();
+        return standing().stream().filter(AlarmOrder::unacknowledged).toList();
     }
 
     public boolean isUnacknowledged(AlarmLive alarm) {
-        return Opening.unacknowledged(alarm);
+        return AlarmOrder.unacknowledged(alarm);
+    }
+
+    /** What the banner says of all the others: how many, and how many of them are urgent. */
+    public String alsoOpen(List<AlarmLive> open) {
+        long urgent = open.stream().filter(a -> a.priority().equals("high")).count();
+        return urgent == 0 || urgent == open.size()
+                ? t("alarms.unacknowledged", open.size())
+                : t("alarms.unacknowledged-urgent", open.size(), urgent);
+    }
+
+    /** What a page with sound sounds for, as the horn does: high and medium ones. */
+    public String sounding() {
+        return unacknowledged().stream()
+                .filter(a -> a.state().equals("unacknowledged") && !a.priority().equals("low"))
+                .map(AlarmLive::id)
+                .collect(java.util.stream.Collectors.joining(" "));
+    }
+
+    /** Shelved or out of service, the youngest last. */
+    public List<AlarmLive> aside() {
+        return inState("shelved", "out-of-service");
+    }
+
+    /** Not told by design: the unit is not in use, or another alarm says it. */
+    public List<AlarmLive> suppressed() {
+        return inState("suppressed");
+    }
+
+    private List<AlarmLive> inState(String... states) {
+        return now.alarms().values().stream()
+                .filter(a -> List.of(states).contains(a.state()))
+                .sorted(java.util.Comparator.comparingLong(AlarmLive::cycle))
+                .toList();
+    }
+
+    /** Trips are never hidden; an older controller does not say which they are, and refuses. */
+    public boolean mayBePutAside(AlarmLive alarm) {
+        return AlarmOrder.stands(alarm) && !Boolean.TRUE.equals(alarm.trip());
+    }
+
+    /** Since when, by whom, why and until when an alarm is put aside. */
+    public String asideWords(AlarmLive alarm) {
+        String who = alarm.by() == null ? Figures.DASH : alarm.by();
+        String why = alarm.reason() == null ? Figures.DASH : alarm.reason();
+        return alarm.until() == null
+                ? t("alarms.out-by", who, when(alarm.since()), why)
+                : t("alarms.shelved-by", who, when(alarm.since()), clock(alarm.until()), why);
+    }
+
+    /** How often it came within ten minutes, empty when that is not often. */
+    public String cameOften(AlarmLive alarm) {
+        int times = cameTimes().getOrDefault(alarm.id(), 0);
+        return times >= AlarmFigures.CHATTERS_FROM ? t("alarms.came-often", times) : "";
+    }
+
+    private Map<String, Integer> cameTimes() {
+        if (cameTimes == null) {
+            Instant at = lineAt();
+            cameTimes =
+                    at == null
+                            ? Map.of()
+                            : AlarmSheet.times(
+                                    store.alarmsSince(at.minusSeconds(600)), at.minusSeconds(600));
+        }
+        return cameTimes;
     }
 
     public List<Story.Told> pastAlarms() {
-        return Story.tell(language(), zone, store.latest(List.of("alarm"), FEW));
+        return Story.calm(
+                language(),
+                zone,
+                Story.tell(language(), zone, store.latest(List.of("alarm"), MANY)),
+                FEW);
     }
 
     /** Who is on watch and what is being told. */

@@ -19,7 +19,15 @@ import steamleaf.monitor.store.Rows;
 /** Journal records told in sentences. */
 public final class Story {
     private static final List<String> DOWN_TO_THE_POINT =
-            List.of("hold", "stop", "abort", "acknowledge", "shelve");
+            List.of(
+                    "hold",
+                    "stop",
+                    "abort",
+                    "acknowledge",
+                    "shelve",
+                    "unshelve",
+                    "take-out-of-service",
+                    "put-in-service");
 
     private Story() {}
 
@@ -40,6 +48,47 @@ public final class Story {
             }
         }
         return told;
+    }
+
+    /**
+     * The same with what was told several times told once, where it was told last: an alarm that
+     * chatters leaves room for the others.
+     *
+     * @param told the youngest first
+     */
+    static List<Told> calm(Language language, ZoneId zone, List<Told> told, int most) {
+        Map<String, Integer> times = new java.util.LinkedHashMap<>();
+        Map<String, Told> last = new java.util.LinkedHashMap<>();
+        Map<String, Instant> first = new java.util.HashMap<>();
+        for (Told line : told) {
+            times.merge(line.sentence(), 1, Integer::sum);
+            last.putIfAbsent(line.sentence(), line);
+            first.put(line.sentence(), line.at());
+        }
+        return last.values().stream()
+                .limit(most)
+                .map(
+                        line -> {
+                            int n = times.getOrDefault(line.sentence(), 1);
+                            return n == 1
+                                    ? line
+                                    : new Told(
+                                            line.at(),
+                                            Opening.join(
+                                                    language,
+                                                    line.sentence(),
+                                                    Words.say(
+                                                            language,
+                                                            "alarms.times-since",
+                                                            n,
+                                                            Figures.when(
+                                                                    language,
+                                                                    first.get(line.sentence()),
+                                                                    zone))),
+                                            line.tone(),
+                                            line.rule());
+                        })
+                .toList();
     }
 
     /** Changes that are told by other lines already, or are nobody's news. */
@@ -79,9 +128,13 @@ public final class Story {
                                     "event.alarm",
                                     ended(language, Words.reason(language, alarm.what())),
                                     Words.orName(language, "alarm.", alarm.to()));
+                    String why =
+                            alarm.reason() == null
+                                    ? ""
+                                    : Words.say(language, "event.alarm-reason", alarm.reason());
                     yield new Told(
                             at,
-                            by(language, sentence, alarm.by()),
+                            Opening.join(language, by(language, sentence, alarm.by()), why),
                             alarm.to().equals("unacknowledged") ? "ab" : "",
                             alarm.definition());
                 }

@@ -1,9 +1,12 @@
 package steamleaf.monitor.store;
 
 import java.nio.charset.StandardCharsets;
+import java.sql.ResultSet;
+import java.sql.SQLException;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jspecify.annotations.Nullable;
@@ -12,7 +15,7 @@ import steamleaf.contract.Codec;
 /** What people elsewhere are told, on its way and after; survives a restart. */
 public final class Outbox {
     private static final String COLUMNS =
-            "id, kind, person, channel, target, alarms, urgent, title, body, made_s, attempts";
+            "id, kind, person, channel, target, alarms, urgent, title, body, made_s, attempts, next_s";
 
     private final Jdbi jdbi;
     private final String site;
@@ -35,6 +38,7 @@ public final class Outbox {
     /**
      * @param target address, endpoint or name of the webhook
      * @param nextS not before
+     * @param insteadOf one that waits and is in this one, null if none
      */
     public record New(
             String kind,
@@ -45,7 +49,8 @@ public final class Outbox {
             boolean urgent,
             String title,
             String text,
-            double nextS) {}
+            double nextS,
+            @Nullable Long insteadOf) {}
 
     public record Waiting(
             long id,
@@ -58,7 +63,8 @@ public final class Outbox {
             String title,
             String text,
             double madeS,
-            int attempts) {}
+            int attempts,
+            double nextS) {}
 
     /** As a line on the page; the target is left out, it may be a secret. */
     public record Told(
@@ -96,11 +102,12 @@ public final class Outbox {
     /**
      * Keeps the state and what it gave rise to in one durable step.
      *
-     * @param withdrawn alarms whose calls are not needed any more: somebody has them or they are
-     *     over
+     * @param open alarms that nobody has: waiting calls that tell of none of them are not needed
+     *     any more; null when no fewer are open than before
      * @param at line time
      */
-    public void keep(Saved state, List<New> notices, List<String> withdrawn, @Nullable Instant at) {
+    public void keep(
+            Saved state, List<New> notices, @Nullable List<String> open, @Nullable Instant at) {
         jdbi.useTransaction(
                 h -> {
                     h.createUpdate(
@@ -117,7 +124,9 @@ public final class Outbox {
                             .bind("since", ms(state.watchSince()))
                             .bind("cases", state.cases())
                             .execute();
-                    withdrawn.forEach(alarm -> withdraw(h, alarm));
+                    if (open != null) {
+                        withdraw(h, Set.copyOf(open));
+                    }
                     notices.forEach(notice -> insert(h, notice, state.nowS(), at));
                 });
     }
@@ -126,14 +135,21 @@ public final class Outbox {
         return at == null ? null : at.toEpochMilli();
     }
 
-    /** Calls that tell of this alarm alone. */
-    private void withdraw(Handle h, String alarm) {
-        h.createUpdate(
-                        "update notice set state = 'withdrawn' where site = :site and state = 'waiting'"
-                                + " and kind in ('raised', 'still') and alarms = :alarms")
-                .bind("site", site)
-                .bind("alarms", json(List.of(alarm)))
-                .execute();
+    /** Calls that tell of nothing that is still open. */
+    private void withdraw(Handle h, Set<String> open) {
+        record Call(long id, List<String> alarms) {}
+        List<Call> calls =
+                h.createQuery(
+                                "select id, alarms from notice where site = :site and state = 'waiting'"
+                                        + " and kind in ('raised', 'still')")
+                        .bind("site", site)
+                        .map((row, _) -> new Call(row.getLong(1), names(row.getString(2))))
+                        .list();
+        for (Call call : calls) {
+            if (call.alarms().stream().noneMatch(open::contains)) {
+                h.execute("update notice set state = 'withdrawn' where id = ?", call.id());
+            }
+        }
     }
 
     private static String json(List<String> names) {
@@ -141,6 +157,11 @@ public final class Outbox {
     }
 
     private void insert(Handle h, New notice, double nowS, @Nullable Instant at) {
+        if (notice.insteadOf() != null) {
+            h.execute(
+                    "update notice set state = 'merged' where id = ? and state = 'waiting'",
+                    notice.insteadOf());
+        }
         h.createUpdate(
                         """
                         insert into notice (site, made_s, at_ms, kind, person, channel, target, alarms, urgent, title, body, state, next_s)
@@ -173,20 +194,41 @@ public final class Outbox {
                                 .bind("site", site)
                                 .bind("channel", channel)
                                 .bind("now", nowS)
-                                .map(
-                                        (row, _) ->
-                                                new Waiting(
-                                                        row.getLong(1),
-                                                        row.getString(2),
-                                                        row.getString(3),
-                                                        row.getString(4),
-                                                        row.getString(5),
-                                                        names(row.getString(6)),
-                                                        row.getInt(7) != 0,
-                                                        row.getString(8),
-                                                        row.getString(9),
-                                                        row.getDouble(10),
-                                                        row.getInt(11)))
+                                .map((row, _) -> waiting(row))
+                                .findFirst());
+    }
+
+    private static Waiting waiting(ResultSet row) throws SQLException {
+        return new Waiting(
+                row.getLong(1),
+                row.getString(2),
+                row.getString(3),
+                row.getString(4),
+                row.getString(5),
+                names(row.getString(6)),
+                row.getInt(7) != 0,
+                row.getString(8),
+                row.getString(9),
+                row.getDouble(10),
+                row.getInt(11),
+                row.getDouble(12));
+    }
+
+    /** The call that waits because of the hourly limit and has not been tried. */
+    public Optional<Waiting> putOff(String channel, String target, double nowS) {
+        return jdbi.withHandle(
+                h ->
+                        h.createQuery(
+                                        "select "
+                                                + COLUMNS
+                                                + " from notice where site = :site and channel = :channel and target = :target"
+                                                + " and state = 'waiting' and kind in ('raised', 'still') and attempts = 0"
+                                                + " and next_s > :now order by next_s limit 1")
+                                .bind("site", site)
+                                .bind("channel", channel)
+                                .bind("target", target)
+                                .bind("now", nowS)
+                                .map((row, _) -> waiting(row))
                                 .findFirst());
     }
 
@@ -236,7 +278,7 @@ public final class Outbox {
                 h ->
                         h.createQuery(
                                         "select max(made_s, next_s) from notice where site = :site and person = :person"
-                                                + " and channel = :channel and state <> 'withdrawn' and max(made_s, next_s) > :since order by 1 desc")
+                                                + " and channel = :channel and state not in ('withdrawn', 'merged') and max(made_s, next_s) > :since order by 1 desc")
                                 .bind("site", site)
                                 .bind("person", person)
                                 .bind("channel", channel)

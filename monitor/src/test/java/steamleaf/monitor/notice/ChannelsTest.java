@@ -56,6 +56,7 @@ final class ChannelsTest {
                 "Urgent: 乾燥炉2 has no proven airflow",
                 "What it leads to: wet leaf stews.\nLook at fan and filter.\n",
                 0,
+                0,
                 0);
     }
 

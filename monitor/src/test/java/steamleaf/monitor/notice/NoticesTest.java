@@ -247,19 +247,44 @@ final class NoticesTest {
     }
 
     @Test
-    void theHourlyLimitHoldsThePeopleStillAndForgetsNothing() throws InterruptedException {
+    void beyondTheHourlyLimitAllThatComesIsOneNoticeThatForgetsNothing()
+            throws InterruptedException {
         notices.close();
         store.close();
         begin(3);
         notices.watch("Ines");
-        for (int i = 0; i < 5; i++) {
+        for (int i = 0; i < 12; i++) {
             live.alarm("m" + i, WatchTest.alarm("m" + i, "unacknowledged", "medium", i, null));
             notices.tick();
             pass(3);
         }
         sendAll();
         assertEquals(3, mail.sent.size());
-        assertEquals(2, states().stream().filter("Ines waiting"::equals).count());
+        assertEquals(1, states().stream().filter("Ines waiting"::equals).count());
+        assertEquals(8, states().stream().filter("Ines merged"::equals).count());
+        live.alarm("m3", WatchTest.alarm("m3", "acknowledged", "medium", 20, "Mo"));
+        notices.tick();
+        live.alarm("m12", WatchTest.alarm("m12", "unacknowledged", "medium", 2_000, null));
+        notices.tick();
+        pass(3);
+        assertEquals(
+                List.of("m4", "m5", "m6", "m7", "m8", "m9", "m10", "m11", "m12"),
+                store.outbox(Ridge.SITE)
+                        .putOff("mail", "ines@ridge.example", notices.nowS())
+                        .orElseThrow()
+                        .alarms(),
+                "what somebody has by now is left out");
+        assertTrue(notices.told(1).getFirst().title().endsWith("(and 8 more)"));
+        for (int i = 0; i < 13; i++) {
+            live.alarm("m" + i, WatchTest.alarm("m" + i, "acknowledged", "medium", 3_000, "Mo"));
+        }
+        notices.tick();
+        assertEquals(
+                0,
+                notices.told(40).stream()
+                        .filter(t -> t.kind().equals("raised") && t.state().equals("waiting"))
+                        .count(),
+                "nobody needs it any more");
     }
 
     @Test

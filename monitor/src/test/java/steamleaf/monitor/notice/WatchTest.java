@@ -133,7 +133,9 @@ final class WatchTest {
         at(100);
         at(102);
         is("a", "normal", 30, null);
-        assertEquals(List.of("OVER a [Teo]"), at(130));
+        assertEquals(List.of(), at(130), "whether it stays away is to be seen");
+        assertEquals(List.of(), at(189.9), "nor does it go up the steps meanwhile");
+        assertEquals(List.of("OVER a [Teo]"), at(190));
         assertEquals(Watch.State.NOTHING, state);
     }
 
@@ -143,6 +145,58 @@ final class WatchTest {
         at(100);
         is("a", "returned-unacknowledged", 11, null);
         assertEquals(List.of(), at(101));
+        assertEquals(List.of(), at(1_000));
+        assertEquals(Watch.State.NOTHING, state);
+    }
+
+    @Test
+    void anAlarmThatComesAndGoesIsOneCallAndIsOverWhenItHasStayedAwayForAMinute() {
+        List<String> told = new ArrayList<>();
+        for (int i = 0; i < 30; i++) {
+            is("a", i % 2 == 0 ? "unacknowledged" : "returned-unacknowledged", 10 + i, null);
+            told.addAll(at(100 + i));
+        }
+        assertEquals(List.of("RAISED a [Teo]"), told, "even one that never stands for two seconds");
+        assertEquals(List.of(), at(188.9));
+        assertEquals(List.of("OVER a [Teo]"), at(189));
+    }
+
+    @Test
+    void oneThatChattersStaysWithWhoeverHasItUntilTheTimeToRespondHasPassed() {
+        List<String> told = new ArrayList<>();
+        for (int i = 0; i < 3; i++) {
+            is("a", "unacknowledged", 10 + 2 * i, null);
+            told.addAll(at(100 + 10 * i));
+            is("a", "returned-unacknowledged", 11 + 2 * i, null);
+            told.addAll(at(105 + 10 * i));
+        }
+        is("a", "unacknowledged", 20, null);
+        told.addAll(at(130));
+        is("a", "acknowledged", 21, "Mo");
+        told.addAll(at(131));
+        assertEquals(List.of("RAISED a [Teo]", "TAKEN a [Teo]"), told);
+        for (int i = 0; i < 29; i++) {
+            is("a", "normal", 30 + 2 * i, null);
+            assertEquals(List.of(), at(136 + 10 * i));
+            is("a", "unacknowledged", 31 + 2 * i, null);
+            assertEquals(List.of(), at(141 + 10 * i));
+        }
+        at(131 + RESPOND_S);
+        assertEquals(List.of("STILL a [Teo]"), at(133 + RESPOND_S));
+    }
+
+    @Test
+    void whatSomebodyPutsAsideIsNotOverAndThoseWhoWereToldHearWhoDidIt() {
+        for (String aside : List.of("shelved", "out-of-service")) {
+            state = Watch.State.NOTHING;
+            is("a", "unacknowledged", 10, null);
+            at(100);
+            at(102);
+            is("a", aside, 20, "Mo");
+            assertEquals(List.of("ASIDE a [Teo]"), at(110));
+            assertEquals(Watch.State.NOTHING, state);
+            assertEquals(List.of(), at(10_000));
+        }
     }
 
     @Test
@@ -166,12 +220,16 @@ final class WatchTest {
     }
 
     @Test
-    void inAStormTheMostUrgentComeFirstAndOfThoseTheFirstCause() {
+    void inAStormTheFirstCauseLeadsThenTheMostUrgentAndOfThoseTheOldest() {
+        alarms.put("d", alarm("d", "unacknowledged", "medium", 6, null));
         alarms.put("c", alarm("c", "unacknowledged", "medium", 5, null));
         alarms.put("a", alarm("a", "unacknowledged", "high", 8, null));
         alarms.put("b", alarm("b", "unacknowledged", "high", 7, null));
         at(0);
-        assertEquals(List.of("RAISED b [Teo]", "RAISED a [Teo]", "RAISED c [Teo]"), at(2));
+        assertEquals(
+                List.of("RAISED c [Teo]", "RAISED b [Teo]", "RAISED a [Teo]", "RAISED d [Teo]"),
+                at(2),
+                "the cause of all of them leads, however low its own priority");
     }
 
     @Test
@@ -190,7 +248,8 @@ final class WatchTest {
         settled = false;
         assertEquals(List.of("RAISED a [Ines, Teo]"), at(120), "nobody said that it is over");
         settled = true;
-        assertEquals(List.of("OVER a [Teo, Ines]"), at(130));
+        assertEquals(List.of(), at(130));
+        assertEquals(List.of("OVER a [Teo, Ines]"), at(190));
     }
 
     @Test

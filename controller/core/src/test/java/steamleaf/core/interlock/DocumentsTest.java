@@ -243,7 +243,10 @@ class DocumentsTest {
                 "- Alarms of trips stand until the trip is reset. They are never shelved, suppressed or taken out of service.\n");
         out.append("- Others may be shelved with a reason, for at most ")
                 .append(Math.round(Alarms.LONGEST_SHELVING_S / 3600))
-                .append(" h; then they come back and sound.\n");
+                .append(
+                        " h; then they come back and sound. Or they are taken out of service with a reason,\n");
+        out.append(
+                "  until somebody puts them back. The page of the alarms shows who did it and why.\n");
         out.append(
                 "- *Only in use*: suppressed by design while the unit has no batch and does not run. *Said by*: suppressed while\n");
         out.append("  that alarm of the same unit stands.\n");

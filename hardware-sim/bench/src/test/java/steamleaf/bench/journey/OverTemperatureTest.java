@@ -45,6 +45,22 @@ final class OverTemperatureTest {
                 + (n.requireInteraction ? 'stays until touched' : 'goes') + ', ' + all.length).join(' ');
             })()
             """;
+
+    /**
+     * The panel's sound is on; nobody hears a browser without a screen, so its tones are counted.
+     */
+    private static final String TONES =
+            """
+            (async () => {
+              localStorage.setItem('sound', 'on');
+              window.tones = 0;
+              const make = AudioContext.prototype.createOscillator;
+              AudioContext.prototype.createOscillator =
+                  function () { window.tones++; return make.call(this); };
+              return window.tones;
+            })()
+            """;
+
     private static final String WHAT =
             "The heater of Oven 1 takes current although it is off: its relay is stuck.";
 
@@ -95,6 +111,7 @@ final class OverTemperatureTest {
                 onWatch(phone);
                 drying(outside, line);
                 panel.open("unit/oven-1");
+                assertEquals(0L, panel.script(TONES), "no alarm, no sound");
                 phone.open("phone");
                 phone.awaitText("no alarm stands");
                 withoutAPushService(phone);
@@ -107,6 +124,7 @@ final class OverTemperatureTest {
                 line.say("pace 1");
                 atTheMachine(outside, line, said, lineFolder);
                 panel.awaitText(WHAT);
+                panel.await("the panel's sound", _ -> !panel.script("tones").equals(0L));
                 phone.awaitText(WHAT);
                 phone.awaitText("only the contactor holds the heat off");
                 String payload = called(push, mail);

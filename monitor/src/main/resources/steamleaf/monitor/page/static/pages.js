@@ -202,15 +202,23 @@
 
   // ---- sound, for a page that somebody keeps open; the horn at the machine does not depend on it
   const toggle = document.querySelector('[data-sound]');
+  const AGAIN_MS = 10000; // as long as one is not acknowledged
+  const CALM_MS = 60000; // one that was here within this is not a new one: it chatters
+  const heard = new Map(JSON.parse(sessionStorage.getItem('heard') || '[]'));
   let context = null;
-  let last = '';
+  let soundedAt = Number(sessionStorage.getItem('sounded')) || 0;
   const wanted = () => localStorage.getItem('sound') === 'on';
   const show = () => {
-    toggle.textContent = wanted() ? toggle.dataset.on : toggle.dataset.off;
+    const blocked = wanted() && context && context.state === 'suspended';
+    toggle.textContent = blocked ? toggle.dataset.blocked : wanted() ? toggle.dataset.on : toggle.dataset.off;
     toggle.setAttribute('aria-pressed', wanted());
   };
   const beep = () => {
     context = context || new AudioContext();
+    if (context.state === 'suspended') { // a browser wants a touch first
+      context.resume().then(show);
+      setTimeout(show, 300);
+    }
     const tone = context.createOscillator();
     const level = context.createGain();
     tone.frequency.value = 880;
@@ -221,12 +229,25 @@
     tone.stop(context.currentTime + 0.6);
   };
   const sound = () => {
-    const banner = document.querySelector('[data-alarms]');
-    const now = banner ? banner.dataset.alarms + banner.dataset.first : '';
-    if (now && now !== last && wanted()) beep();
-    last = now;
+    const banner = document.querySelector('[data-sounding]');
+    const ids = banner && banner.dataset.sounding ? banner.dataset.sounding.split(' ') : [];
+    const at = Date.now();
+    const fresh = ids.some(id => !(at - heard.get(id) < CALM_MS));
+    ids.forEach(id => heard.set(id, at));
+    heard.forEach((when, id) => { if (at - when > CALM_MS) heard.delete(id); });
+    sessionStorage.setItem('heard', JSON.stringify([...heard]));
+    if (wanted() && (fresh || (ids.length && at - soundedAt >= AGAIN_MS))) {
+      soundedAt = at;
+      sessionStorage.setItem('sounded', at);
+      beep();
+    }
   };
+  setInterval(sound, 1000);
   toggle.addEventListener('click', () => {
+    if (wanted() && context && context.state === 'suspended') {
+      beep();
+      return;
+    }
     localStorage.setItem('sound', wanted() ? 'off' : 'on');
     show();
     if (wanted()) beep();
