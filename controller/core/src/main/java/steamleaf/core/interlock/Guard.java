@@ -27,15 +27,13 @@ public final class Guard {
     /** A contact that still shows airflow after this is stuck; the fan may run to cool. */
     static final double COAST_DOWN_S = 60.0;
 
-    /** Rounding of summed cycle times. */
-    private static final double TINY_S = 1e-6;
+    /** The bits of all units, however many. */
+    private static final int ALL = -1;
 
     private final GuardSettings settings;
-    private final int all;
 
     public Guard(GuardSettings settings) {
         this.settings = settings;
-        this.all = (1 << (settings.ovens().size() + 1)) - 1;
     }
 
     public GuardStep step(GuardState state, GuardInput in) {
@@ -76,8 +74,7 @@ public final class Guard {
             this.readings = in.readings();
             boolean sane = in.elapsedS() >= 0.0 && in.elapsedS() <= settings.longestCycleS();
             this.late = in.cycleLate() || !sane;
-            double elapsedS = in.elapsedS() >= 0.0 && in.elapsedS() < 3600.0 ? in.elapsedS() : 0.0;
-            this.nowS = before.nowS + elapsedS;
+            this.nowS = before.nowS + counted(in.elapsedS());
             this.settled = GuardState.settled(nowS);
             this.badSinceS = before.badSinceS;
             this.flags = before.flags;
@@ -192,7 +189,7 @@ public final class Guard {
                 } else if (!wasBad) {
                     setBadSince(i, nowS);
                 }
-                boolean present = !good && nowS - badSinceS[i] >= rule.delayS() - TINY_S;
+                boolean present = !good && isOver(nowS - badSinceS[i], rule.delayS());
                 boolean was = (flags[i] & GuardState.PRESENT) != 0;
                 if (present != was) {
                     if (present) {
@@ -312,7 +309,7 @@ public final class Guard {
         private void take(Rule rule, UnitId unit) {
             int whose =
                     switch (rule.effect()) {
-                        case CONTACTOR_OFF, FIRE -> all;
+                        case CONTACTOR_OFF, FIRE -> ALL;
                         case STEAM_OFF, HEAT_OFF -> GuardState.bit(unit);
                         case ALARM_ONLY -> 0;
                     };
@@ -321,13 +318,13 @@ public final class Guard {
             contactorBlocked |= rule.opensContactor();
             welded |= rule == Rule.CONTACTOR_WELDED;
             if (rule.effect() == Effect.FIRE) {
-                fire |= unit.isOven() ? GuardState.bit(unit) | 1 : all;
+                fire |= unit.isOven() ? GuardState.bit(unit) | 1 : ALL;
             }
         }
 
         private void stop() {
             for (UnitId unit : in.requests().stops()) {
-                int whose = unit.equals(UnitId.LINE) ? all : GuardState.bit(unit);
+                int whose = unit.equals(UnitId.LINE) ? ALL : GuardState.bit(unit);
                 if ((started & whose) != 0) {
                     tell(new GuardEvent.Stopped(unit));
                 }
@@ -491,8 +488,18 @@ public final class Guard {
         }
     }
 
+    /** A cycle's time that may be counted on: nobody knows what an hour in one step was. */
+    static double counted(double elapsedS) {
+        return elapsedS < 3600.0 ? Math.max(0.0, elapsedS) : 0.0;
+    }
+
+    /** The delay has passed, to the millisecond: summed cycle times round. */
+    static boolean isOver(double standsS, double delayS) {
+        return Math.round(standsS * 1e3) >= Math.round(delayS * 1e3);
+    }
+
     /** Inside 0 to 1; not a number is 0. */
-    private static double ratio(double value) {
-        return value > 0.0 ? Math.min(value, 1.0) : 0.0;
+    static double ratio(double value) {
+        return Double.isNaN(value) ? 0.0 : Math.clamp(value, 0.0, 1.0);
     }
 }

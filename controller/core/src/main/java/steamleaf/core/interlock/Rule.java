@@ -14,6 +14,7 @@ import static steamleaf.core.interlock.Row.steamer;
 import static steamleaf.core.reading.UnitId.LINE;
 import static steamleaf.core.reading.UnitId.STEAMER;
 
+import java.util.Arrays;
 import steamleaf.core.reading.Quality;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.UnitId;
@@ -499,11 +500,6 @@ public enum Rule {
                     .notTimed("not timed: element, fuse or relay open; the leaf waits")
                     .provenBy("each heating by use"));
 
-    private static final Rule[] ALL = values();
-    private static final Rule[] OF_LINE = of(UnitKind.LINE);
-    private static final Rule[] OF_STEAMER = of(UnitKind.STEAMER);
-    private static final Rule[] OF_OVEN = of(UnitKind.OVEN);
-
     /** Scan and drive: at most one cycle each at 10 Hz. */
     public static final double CYCLES_S = 0.2;
 
@@ -519,20 +515,13 @@ public enum Rule {
         this.row = row;
     }
 
-    private static Rule[] of(UnitKind kind) {
-        return java.util.Arrays.stream(ALL).filter(r -> r.scope() == kind).toArray(Rule[]::new);
-    }
-
     static int count(UnitKind kind) {
         return rules(kind).length;
     }
 
+    /** The rules that watch this kind of unit, in the table's order. */
     static Rule[] rules(UnitKind kind) {
-        return switch (kind) {
-            case LINE -> OF_LINE;
-            case STEAMER -> OF_STEAMER;
-            case OVEN -> OF_OVEN;
-        };
+        return Arrays.stream(values()).filter(r -> r.scope() == kind).toArray(Rule[]::new);
     }
 
     boolean good(View view, UnitId unit) {

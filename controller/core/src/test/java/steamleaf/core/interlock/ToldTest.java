@@ -1,11 +1,15 @@
 package steamleaf.core.interlock;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.UnitId;
 
@@ -282,5 +286,172 @@ class ToldTest {
                         .map(t -> t.firstOut())
                         .sorted((a, b) -> Boolean.compare(b, a))
                         .toList());
+    }
+
+    // times and memory
+
+    @ParameterizedTest
+    @ValueSource(doubles = {0.0, 0.5})
+    void aCycleOfNoTimeOrOfTheLongestIsNotLate(double elapsedS) {
+        Rig rig = new Rig(1).running();
+        rig.elapsedS = elapsedS;
+        rig.cycle();
+        assertFalse(rig.latched(Rule.CYCLE_LATE, UnitId.LINE), rig::story);
+        assertTrue(rig.out.pulse(), rig::story);
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {-0.1, 0.51, 3600.0, Double.NaN})
+    void anyOtherTimeIsLate(double elapsedS) {
+        Rig rig = new Rig(1).running();
+        rig.elapsedS = elapsedS;
+        rig.cycle();
+        assertTrue(rig.latched(Rule.CYCLE_LATE, UnitId.LINE), rig::story);
+        assertFalse(rig.out.pulse(), rig::story);
+    }
+
+    @Test
+    void aCauseThatComesAndGoesBeginsItsDelayAgain() {
+        Rig rig = new Rig(1).running();
+        for (int n = 0; n < 10; n++) {
+            rig.force(UnitId.LINE, Quantity.SUPPLY_HEALTHY, 0);
+            rig.run(0.2);
+            rig.heal(UnitId.LINE, Quantity.SUPPLY_HEALTHY);
+            rig.cycle();
+        }
+        assertEquals(List.of(), rig.state.causes(), rig::story);
+    }
+
+    @Test
+    void aDelayDoesNotBeginBeforeTheFirstLook() {
+        Rig rig = new Rig(1);
+        rig.force(UnitId.LINE, Quantity.SUPPLY_HEALTHY, 0);
+        rig.run(Guard.SETTLE_S + 0.1);
+        assertFalse(rig.present(Rule.UNDERVOLTAGE, UnitId.LINE), rig::story);
+        rig.run(0.3);
+        assertTrue(rig.present(Rule.UNDERVOLTAGE, UnitId.LINE), rig::story);
+    }
+
+    @Test
+    void whatWasFirstStaysFirstWhenItComesAgain() {
+        Rig rig = new Rig(1).running();
+        rig.force(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY, 0);
+        rig.cycle();
+        rig.force(OVEN_1, Quantity.AIR_C, Double.NaN);
+        rig.cycle();
+        for (int n = 0; n < 2; n++) {
+            assertTrue(rig.cause(Rule.HIGH_LIMIT_OPEN, OVEN_1).firstOut(), rig::story);
+            assertFalse(rig.cause(Rule.AIR_SENSOR_BAD, OVEN_1).firstOut(), rig::story);
+            rig.heal(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY);
+            rig.heal(OVEN_1, Quantity.AIR_C);
+            rig.cycle();
+            rig.force(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY, 0);
+            rig.force(OVEN_1, Quantity.AIR_C, Double.NaN);
+            rig.cycle();
+        }
+    }
+
+    @Test
+    void aStepLeavesTheStateItWasGivenAsItWas() {
+        Rig rig = new Rig(2).running();
+        rig.airC[1] = 55;
+        rig.force(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY, 0);
+        rig.force(OVEN_2, Quantity.DOOR_CLOSED, 0);
+        GuardState before = rig.state;
+        double[] bad = before.badSinceS.clone();
+        byte[] flags = before.flags.clone();
+        long[] since = before.sinceCycle.clone();
+        OvenWatch[] ovens = before.ovens.clone();
+        rig.cycle();
+        assertArrayEquals(bad, before.badSinceS);
+        assertArrayEquals(flags, before.flags);
+        assertArrayEquals(since, before.sinceCycle);
+        assertArrayEquals(ovens, before.ovens);
+        assertTrue(rig.latched(Rule.HIGH_LIMIT_OPEN, OVEN_1), rig::story);
+        assertTrue(rig.latched(Rule.DOOR_OPEN, OVEN_2), rig::story);
+        assertEquals(rig.cycle, rig.cause(Rule.HIGH_LIMIT_OPEN, OVEN_1).sinceCycle());
+        assertEquals(rig.cycle, rig.cause(Rule.DOOR_OPEN, OVEN_2).sinceCycle());
+    }
+
+    @Test
+    void anOvenThatWasNotKeptIsNew() {
+        GuardState.Kept kept =
+                new GuardState.Kept(
+                        List.of(), List.of(new GuardState.KeptOven(4, 55, true, true, 60)));
+        Rig rig = new Rig(2, kept, 0);
+        assertEquals(55, rig.state.heatOnS(OVEN_1));
+        assertEquals(0, rig.state.heatOnS(OVEN_2));
+    }
+
+    @Test
+    void aFanThatNeverSawHeatDoesNotRunOn() {
+        Rig rig = new Rig(1);
+        rig.run(10);
+        assertTrue(rig.out.ovens().get(0).fan(), rig::story);
+        rig.wantFan[0] = false;
+        rig.cycle();
+        assertFalse(rig.out.ovens().get(0).fan(), rig::story);
+    }
+
+    @Test
+    void aFanWhoseContactIsStuckGoesOnOnceItRuns() {
+        Rig rig = new Rig(1);
+        rig.force(OVEN_1, Quantity.AIRFLOW_PROVEN, 1);
+        rig.run(70);
+        assertTrue(rig.out.ovens().get(0).fan(), rig::story);
+        rig.run(1);
+        assertTrue(rig.out.ovens().get(0).fan(), rig::story);
+    }
+
+    @Test
+    void heatIsAllowedOnlyWithThatOvensOwnAir() {
+        Rig rig = new Rig(2).running();
+        rig.force(OVEN_2, Quantity.AIRFLOW_PROVEN, 0);
+        rig.cycle();
+        assertTrue(rig.state.heatAllowed(OVEN_1), rig::story);
+        assertFalse(rig.state.heatAllowed(OVEN_2), rig::story);
+    }
+
+    @Test
+    void aFanThatAnOpenDoorStoppedDoesNotStartByItselfWhenTheDoorIsShut() {
+        Rig rig = new Rig(1).running();
+        rig.wantFan[0] = false;
+        rig.force(OVEN_1, Quantity.DOOR_CLOSED, 0);
+        rig.cycle();
+        rig.heal(OVEN_1, Quantity.DOOR_CLOSED);
+        for (int n = 0; n < 10; n++) {
+            rig.cycle();
+            assertFalse(rig.out.ovens().get(0).fan(), rig::story);
+        }
+    }
+
+    @Test
+    void aFanRunsOnWithoutAGap() {
+        Rig rig = new Rig(1).running();
+        rig.wantHeat[0] = false;
+        rig.wantFan[0] = false;
+        for (int n = 0; n < 590; n++) {
+            rig.cycle();
+            assertTrue(rig.out.ovens().get(0).fan(), rig::story);
+        }
+    }
+
+    @ParameterizedTest
+    @EnumSource(
+            value = Rule.class,
+            names = {"EMERGENCY_STOP", "OVER_PRESSURE", "HIGH_LIMIT_OPEN"})
+    void aKeptTripIsLatchedAgain(Rule rule) {
+        UnitId unit =
+                switch (rule.scope()) {
+                    case LINE -> UnitId.LINE;
+                    case STEAMER -> UnitId.STEAMER;
+                    case OVEN -> OVEN_2;
+                };
+        GuardState.Kept kept =
+                new GuardState.Kept(
+                        List.of(new GuardState.KeptTrip(rule.id(), unit, true, 17)), List.of());
+        Rig rig = new Rig(2, kept, 0);
+        rig.cycle();
+        assertEquals(List.of(new Cause(rule, unit, false, true, true, 17)), rig.state.causes());
     }
 }
