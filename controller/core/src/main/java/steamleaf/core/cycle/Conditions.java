@@ -22,6 +22,8 @@ import steamleaf.core.estimate.FreshnessClock;
 import steamleaf.core.interlock.Cause;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.reading.UnitId;
+import steamleaf.core.science.Isotherm;
+import steamleaf.core.science.Psychrometrics;
 
 /** Everything that is wrong now, for the alarms. */
 final class Conditions {
@@ -41,6 +43,8 @@ final class Conditions {
             GuardState guard,
             List<OvenLeaf> leaves,
             List<AlarmCondition> shells,
+            double roomC,
+            double roomRh,
             double nowS) {
         List<AlarmCondition> found = new ArrayList<>();
         for (Cause cause : guard.causes()) {
@@ -53,6 +57,9 @@ final class Conditions {
             Batch batch = floor.batch(UnitId.oven(n));
             if (batch != null) {
                 ofBatch(settings.batch(), batch, leaves.get(n - 1).view(), nowS, found);
+                if (cannotEndDry(batch, roomC, roomRh)) {
+                    found.add(new AlarmCondition(batch.oven(), AlarmKind.TARGET_OUT_OF_REACH));
+                }
             }
         }
         ofLots(settings.batch(), floor, nowS, found);
@@ -111,6 +118,44 @@ final class Conditions {
         if (near && leaf.deviation() > UNSURE_DEVIATION) {
             found.add(new AlarmCondition(oven, AlarmKind.MOISTURE_UNSURE));
         }
+    }
+
+    /**
+     * Said before hours are wasted: the room's air, warmed to the set-point of a drying that is
+     * still to come, leaves the leaf wetter than that drying shall end. The drying that runs is
+     * judged by the look-ahead.
+     */
+    private static boolean cannotEndDry(Batch batch, double roomC, double roomRh) {
+        if (!batch.isIn(ProcedureState.RUNNING)) {
+            return false;
+        }
+        List<Operation> procedure = batch.recipe().procedure();
+        for (int i = batch.procedure().operation() + 1; i < procedure.size(); i++) {
+            if (procedure.get(i) instanceof Operation.Dry dry
+                    && restMoisture(dry.airC(), roomC, roomRh) >= dry.endMoisture()) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /**
+     * Where leaf comes to rest in the room's air warmed to {@code airC}, wet basis: the oven's air
+     * when the leaf gives no more water.
+     *
+     * <pre>
+     *   a = φ·pws(Troom)/pws(Tair)     Xe = isotherm(Tair, a)     M = Xe/(1 + Xe)
+     * </pre>
+     *
+     * @return NaN where the room is not known or the isotherm does not hold
+     */
+    static double restMoisture(double airC, double roomC, double roomRh) {
+        double activity =
+                roomRh
+                        * Psychrometrics.saturationPressureKPa(roomC)
+                        / Psychrometrics.saturationPressureKPa(airC);
+        double rest = Isotherm.GREEN_TEA.equilibriumMoistureKgPerKg(airC, activity);
+        return rest / (1.0 + rest);
     }
 
     /** Just out of the steam, when something can still be done about it. */

@@ -263,6 +263,8 @@ public final class Line {
                                 guarded.state(),
                                 seen.leaves(),
                                 in.conditions(),
+                                readings.good(UnitId.LINE, Quantity.ROOM_C),
+                                readings.good(UnitId.LINE, Quantity.ROOM_RH),
                                 nowS)
                         : state.conditions();
         Set<UnitId> inUse = look ? Conditions.inUse(work.floor()) : state.inUse();
