@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import steamleaf.app.config.ConfigFile;
+import steamleaf.app.io.Drive;
 import steamleaf.app.journal.Journal;
 import steamleaf.app.journal.Weight;
 import steamleaf.app.recall.Recall;
@@ -89,6 +90,7 @@ public final class Controller implements AutoCloseable {
     private @Nullable LineState state;
     private @Nullable CycleResult result;
     private @Nullable Readings readings;
+    private Drive.Taken taken = Drive.Taken.ALL;
     private long cycle;
     private long lastNowNs;
     private Instant lastTime = Instant.EPOCH;
@@ -195,20 +197,23 @@ public final class Controller implements AutoCloseable {
                         new CycleInput(cycle, elapsedS, wasLate, scanned, commands, conditions()));
         state = done.state();
         result = done;
-        boolean taken = parts.pins().drive(done.outputs(), done.annunciation());
+        taken = parts.pins().drive(done.outputs(), done.annunciation());
         stateNumbers.follow(done.state().floor());
         record(done, scanned, asked, lineTime);
         offer(done, scanned, lineTime);
-        return taken && done.outputs().pulse();
+        return taken.safe() && done.outputs().pulse();
     }
 
     /** What the shell itself has to complain of. */
     private List<AlarmCondition> conditions() {
         boolean full = parts.journal().trouble() != null || !parts.journal().keepsSeconds();
-        if (!full && !doubtful) {
+        if (!full && !doubtful && taken.pulseWidths()) {
             return List.of();
         }
-        List<AlarmCondition> conditions = new ArrayList<>(2);
+        List<AlarmCondition> conditions = new ArrayList<>(3);
+        if (!taken.pulseWidths()) {
+            conditions.add(new AlarmCondition(UnitId.LINE, AlarmKind.POSITIONS_NOT_TAKEN));
+        }
         if (full) {
             conditions.add(new AlarmCondition(UnitId.LINE, AlarmKind.DISK_FULL));
         }

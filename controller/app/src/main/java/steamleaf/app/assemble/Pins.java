@@ -1,5 +1,6 @@
 package steamleaf.app.assemble;
 
+import steamleaf.app.io.Drive;
 import steamleaf.app.io.Hardware;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
@@ -11,9 +12,9 @@ public interface Pins {
     Readings scan(long cycle);
 
     /**
-     * @return whether the hardware took the lines that carry heat and steam
+     * @return what the hardware took
      */
-    boolean drive(AllowedOutputs outputs, Annunciation annunciation);
+    Drive.Taken drive(AllowedOutputs outputs, Annunciation annunciation);
 
     /** Everything off, as far as it can be reached. */
     void allOff();
@@ -30,8 +31,8 @@ public interface Pins {
             }
 
             @Override
-            public boolean drive(AllowedOutputs outputs, Annunciation annunciation) {
-                return hardware.drive().apply(outputs, annunciation).lines();
+            public Drive.Taken drive(AllowedOutputs outputs, Annunciation annunciation) {
+                return hardware.drive().apply(outputs, annunciation);
             }
 
             @Override

@@ -55,6 +55,11 @@ final class ChipHealth {
         }
     }
 
+    /** It answered well when it was last asked, or was not asked yet. */
+    boolean isWell() {
+        return well;
+    }
+
     void silent(String why) {
         noAnswer++;
         silences++;

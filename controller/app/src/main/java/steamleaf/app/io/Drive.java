@@ -30,15 +30,24 @@ public final class Drive {
     private static final int UNSURE = -1;
 
     /**
-     * Which outputs the hardware took. The watchdog edge belongs only after a cycle whose direct
-     * lines were taken.
+     * Which outputs the hardware took. The watchdog edge belongs only after a cycle that is {@link
+     * #safe}.
      *
      * @param lines contactor, steam valves, heaters
+     * @param belt the belt is wanted, or its expander has shown that it lets go of it
      * @param expanders fans, extractor, belt, hood lock, horn, lamps
      * @param pulseWidths dampers, belt speed
      */
-    public record Taken(boolean lines, boolean expanders, boolean pulseWidths) {
-        static final Taken ALL = new Taken(true, true, true);
+    public record Taken(boolean lines, boolean belt, boolean expanders, boolean pulseWidths) {
+        public static final Taken ALL = new Taken(true, true, true, true);
+
+        /**
+         * Heat, steam and belt are as allowed. If not, the watchdog relay must do what the pins did
+         * not: it opens the contactor and takes the belt's speed away.
+         */
+        public boolean safe() {
+            return lines && belt;
+        }
 
         public boolean all() {
             return lines && expanders && pulseWidths;
@@ -116,6 +125,9 @@ public final class Drive {
     private final int[] steps = new int[Pca9685.CHANNELS];
     private long applied;
 
+    /** The belt was driven, or nobody knows, and its expander has not shown yet that it stands. */
+    private boolean beltMayRun = true;
+
     Drive(Wiring wiring, Lines opened, Parts parts, Function<String, ChipHealth> health) {
         contactor = new Line(opened.contactor, health);
         steamValve = new Line(opened.steamValve, health);
@@ -184,11 +196,19 @@ public final class Drive {
         boolean linesTaken = writeLines(false, refresh);
         linesTaken &= writeLines(true, refresh);
         boolean wordsTaken = writeWords();
-        boolean dutiesTaken = writeDuties(outputs, refresh);
+        boolean dutiesTaken = writeDuties(outputs, refresh) && pwmHealth.isWell();
+        boolean beltTaken = outputs.beltRun() || beltStands();
+        beltMayRun = outputs.beltRun() || !beltTaken;
         applied++;
-        return linesTaken && wordsTaken && dutiesTaken
+        return linesTaken && beltTaken && wordsTaken && dutiesTaken
                 ? Taken.ALL
-                : new Taken(linesTaken, wordsTaken, dutiesTaken);
+                : new Taken(linesTaken, beltTaken, wordsTaken, dutiesTaken);
+    }
+
+    /** Taken by the bus is not enough: a chip whose pins froze takes everything. */
+    private boolean beltStands() {
+        int at = beltRun.expander;
+        return !beltMayRun || (wordSure[at] && expanders[at].chip().follows());
     }
 
     /** Everything off, the watchdog left as it is. */
@@ -252,7 +272,8 @@ public final class Drive {
             pwmHealth.silent("duty not taken");
             return false;
         }
-        return !check || checkDuties();
+        // a chip that rests is asked in cycles of its own, so it is looked at whenever it may be
+        return !(check || !pwmHealth.isWell()) || checkDuties();
     }
 
     private boolean writeDuty(int channel, double duty) {

@@ -24,6 +24,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.app.config.Config;
 import steamleaf.app.config.ConfigFile;
 import steamleaf.app.config.Misconfigured;
+import steamleaf.app.io.Drive;
 import steamleaf.app.journal.Cursor;
 import steamleaf.app.journal.Durability;
 import steamleaf.app.journal.Journal;
@@ -276,6 +277,31 @@ final class ControllerTest {
         assertTrue(
                 bodies("guard", Bodies.Guard.class).stream()
                         .anyMatch(guard -> guard.reason().key().equals("cycle-late")));
+    }
+
+    @Test
+    void noEdgeWhileTheHardwareKeepsHeatSteamOrBelt() {
+        run(30);
+        pins.taken = new Drive.Taken(false, true, true, true);
+        run(1);
+        assertEquals(List.of("scan", "drive"), pins.done);
+        pins.taken = new Drive.Taken(true, false, true, true);
+        run(1);
+        assertEquals(List.of("scan", "drive"), pins.done);
+        pins.taken = new Drive.Taken(true, true, false, false);
+        run(1);
+        assertEquals(List.of("scan", "drive", "pulse"), pins.done);
+    }
+
+    @Test
+    void dampersThatAreNotTakenAreAlarmed() throws IOException {
+        run(30);
+        pins.taken = new Drive.Taken(true, true, true, false);
+        run(70);
+        assertTrue(
+                bodies("alarm", Bodies.Alarm.class).stream()
+                        .anyMatch(alarm -> alarm.toString().contains("positions-not-taken")),
+                () -> "no alarm");
     }
 
     @Test

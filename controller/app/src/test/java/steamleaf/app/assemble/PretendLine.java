@@ -3,6 +3,7 @@ package steamleaf.app.assemble;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import steamleaf.app.io.Drive;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
 import steamleaf.core.reading.Quality;
@@ -73,6 +74,9 @@ final class PretendLine implements Pins {
         collector.set(unit, quantity, Double.NaN, Quality.FAULT);
     }
 
+    /** What the hardware says it took. */
+    Drive.Taken taken = Drive.Taken.ALL;
+
     private void doing(String what) {
         done.add(what);
         if (what.equals(failing)) {
@@ -90,9 +94,9 @@ final class PretendLine implements Pins {
     }
 
     @Override
-    public boolean drive(AllowedOutputs outputs, Annunciation annunciation) {
+    public Drive.Taken drive(AllowedOutputs outputs, Annunciation annunciation) {
         doing("drive");
-        return true;
+        return taken;
     }
 
     @Override

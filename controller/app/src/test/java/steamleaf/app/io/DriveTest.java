@@ -11,6 +11,8 @@ import java.util.ArrayList;
 import java.util.List;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.core.interlock.Allowed;
 import steamleaf.core.interlock.AllowedOutputs;
 import steamleaf.core.interlock.Annunciation;
@@ -30,6 +32,7 @@ class DriveTest {
     private final List<String> told = new ArrayList<>();
     private final Hardware hardware = Hardware.open(board.context, Wiring.stock(), told::add);
     private final Drive drive = hardware.drive();
+    private long cycle;
 
     @AfterEach
     void close() {
@@ -184,13 +187,61 @@ class DriveTest {
         assertFalse(board.gpio[16]);
     }
 
+    private Drive.Taken scanned(AllowedOutputs outputs) {
+        hardware.scan().scan(cycle++);
+        return drive.apply(outputs, Annunciation.DARK);
+    }
+
+    @Test
+    void aBeltThatNobodyHasSeenStopIsNotSafe() {
+        assertFalse(scanned(off()).safe());
+        assertTrue(scanned(off()).safe(), "its expander followed twice");
+    }
+
+    @ParameterizedTest
+    @ValueSource(booleans = {true, false})
+    void aBeltWhoseExpanderDoesNotLetGoOfItIsNotSafe(boolean answers) {
+        scanned(off());
+        assertTrue(scanned(everythingOn()).safe());
+        FakeBoard.Expander chip = board.expander(0x21);
+        chip.wire = !answers; // takes everything, and its pins follow nothing
+        chip.silent = !answers;
+        scanned(everythingOn());
+        assertTrue(scanned(everythingOn()).safe(), "it is wanted");
+        assertFalse(scanned(off()).safe());
+        assertTrue(scanned(off()).lines());
+        chip.wire = true;
+        chip.silent = false;
+        for (int n = 0; n < 12; n++) {
+            scanned(off()); // a chip that was silent is asked every tenth cycle
+        }
+        assertTrue(scanned(off()).safe(), "it has been seen to let go");
+        chip.silent = true;
+        assertTrue(scanned(off()).safe(), "it stood before");
+    }
+
+    @Test
+    void dampersAndBeltSpeedAreTakenAgainOnceTheirChipReadsBackWell() {
+        board.pwm().silent = true;
+        for (int n = 0; n < 60; n++) {
+            scanned(off());
+        }
+        assertFalse(scanned(off()).pulseWidths(), "also between two looks at it");
+        assertTrue(scanned(off()).safe());
+        board.pwm().silent = false;
+        for (int n = 0; n < 20; n++) {
+            scanned(off());
+        }
+        assertTrue(scanned(off()).pulseWidths());
+    }
+
     @Test
     void anExpanderThatFailsIsToldAndTriedAgain() {
         board.expander(0x23).silent = true;
         assertFalse(drive.apply(everythingOn(), Annunciation.DARK).expanders());
         assertFalse(drive.apply(everythingOn(), Annunciation.DARK).expanders());
         board.expander(0x23).silent = false;
-        assertTrue(drive.apply(everythingOn(), Annunciation.DARK).all());
+        assertTrue(drive.apply(everythingOn(), Annunciation.DARK).expanders());
         assertTrue(pin("ovens.oven-3.fan"));
     }
 

@@ -23,6 +23,7 @@ import steamleaf.app.assemble.Pins;
 import steamleaf.app.config.Config;
 import steamleaf.app.config.ConfigFile;
 import steamleaf.app.config.Misconfigured;
+import steamleaf.app.io.Drive;
 import steamleaf.app.journal.Durability;
 import steamleaf.app.journal.Journal;
 import steamleaf.app.link.Inbox;
@@ -45,8 +46,8 @@ final class MeterServerTest {
         }
 
         @Override
-        public boolean drive(AllowedOutputs outputs, Annunciation annunciation) {
-            return true;
+        public Drive.Taken drive(AllowedOutputs outputs, Annunciation annunciation) {
+            return Drive.Taken.ALL;
         }
 
         @Override

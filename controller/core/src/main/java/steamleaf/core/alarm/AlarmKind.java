@@ -312,6 +312,12 @@ public enum AlarmKind {
             new Def(MEDIUM, SHELL, LINE)
                     .respond(3_600)
                     .means("curves are thinned out, then lost; events last")),
+    POSITIONS_NOT_TAKEN(
+            new Def(MEDIUM, SHELL, LINE)
+                    .on(5)
+                    .off(5)
+                    .respond(1_800)
+                    .means("dampers and belt speed are not what they should be")),
     CLOCK_DOUBTFUL(
             new Def(LOW, SHELL, LINE)
                     .respond(3_600)

@@ -50,6 +50,7 @@ public final class Watch {
     private final double highLimitS;
     private final double airS;
     private final double airflowShare;
+    private final double watchdogS;
     private final Demand[] demands;
     private final double[] demandedS;
     private final List<Finding> findings = new ArrayList<>();
@@ -84,6 +85,7 @@ public final class Watch {
         highLimitC = oven.highLimitC();
         highLimitS = LAGS * oven.highLimitLagS();
         airflowShare = oven.airflowSwitchShare();
+        watchdogS = plant.settings().electric().watchdogTimeoutS();
         airS = oven.airflowDelayS() + Rule.DOOR_OPEN.reactionS();
         int units = plant.ovens() + 1;
         doorS = new double[units];
@@ -152,7 +154,23 @@ public final class Watch {
                 truth.unit);
         double beltBefore = beltTrippedS;
         beltTrippedS = lasting(beltTrippedS, truth.beltMPerS > 0 && tripped[0]);
-        over(beltBefore, beltTrippedS, Rule.CYCLES_S, Check.BELT_AFTER_TRIP, truth.unit);
+        over(
+                beltBefore,
+                beltTrippedS,
+                Rule.CYCLES_S + (beltOutOfReach() ? watchdogS : 0),
+                Check.BELT_AFTER_TRIP,
+                truth.unit);
+    }
+
+    /** What its expander cannot do, the watchdog relay does: no edge while the belt may run. */
+    private boolean beltOutOfReach() {
+        for (Fault fault : broken) {
+            String where = fault.what().component();
+            if (where.startsWith("i2c-") || where.startsWith("inputs-")) {
+                return true;
+            }
+        }
+        return false;
     }
 
     private void oven(int n) {

@@ -140,6 +140,11 @@ public final class Mcp23017 {
         outputs = levels & outputPins & ~(1 << loopOut);
     }
 
+    /** Whether the last two exchanges showed that the pins follow what is written. */
+    public boolean follows() {
+        return followedInARow == 2;
+    }
+
     /** Output levels last asked for. */
     public int outputs() {
         return outputs;
