@@ -324,7 +324,6 @@ public final class Live {
             @Nullable AlarmStatus status,
             double nowS) {
         AlarmKind kind = alarm.kind();
-        boolean shelved = status != null && !Double.isNaN(status.untilS());
         return new AlarmLive(
                 alarm.label(),
                 alarm.unit().label(),
@@ -340,6 +339,8 @@ public final class Live {
                 kind.ordinal(),
                 kind.isTrip(),
                 status == null || status.reason().isEmpty() ? null : status.reason(),
-                shelved ? at.plusMillis(Math.round((status.untilS() - nowS) * 1e3)) : null);
+                status == null || Double.isNaN(status.untilS())
+                        ? null
+                        : at.plusMillis(Math.round((status.untilS() - nowS) * 1e3)));
     }
 }
