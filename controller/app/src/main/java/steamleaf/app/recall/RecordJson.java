@@ -178,10 +178,14 @@ final class RecordJson {
         for (int i = 0; i < components.length; i++) {
             String at = path + "." + components[i].getName();
             JsonNode value = node.get(components[i].getName());
-            if (value == null) {
-                throw new Unfit(at + " is missing");
-            }
             types[i] = components[i].getType();
+            if (value == null) {
+                // what may be null may be newer than the file
+                if (!components[i].getAnnotatedType().isAnnotationPresent(Nullable.class)) {
+                    throw new Unfit(at + " is missing");
+                }
+                continue;
+            }
             values[i] = read(value, components[i].getGenericType(), at);
         }
         try {

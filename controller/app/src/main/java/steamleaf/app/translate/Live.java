@@ -19,6 +19,7 @@ import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Tuning;
 import steamleaf.core.cycle.MoistureView;
 import steamleaf.core.cycle.UnitView;
@@ -238,6 +239,14 @@ public final class Live {
     }
 
     static Because promptText(Prompt prompt) {
+        SampleHelp help = prompt.help();
+        if (help != null) {
+            return Because.of(
+                    "prompt.hand-sample-helps",
+                    number(prompt.unit()),
+                    percent(help.without()),
+                    percent(help.now()));
+        }
         return Because.of(Words.promptKey(prompt.kind()), number(prompt.unit()));
     }
 

@@ -35,6 +35,7 @@ import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.Refusal;
 import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.Sample;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Stock;
 import steamleaf.core.batch.StockRecipes;
 import steamleaf.core.batch.Tuning;
@@ -83,7 +84,8 @@ final class RecallTest {
                                         7,
                                         1.0,
                                         99.0,
-                                        true)),
+                                        true,
+                                        new SampleHelp(0.71, 0.98, 0.983))),
                         List.of(
                                 new Sample(
                                         "sample-1",

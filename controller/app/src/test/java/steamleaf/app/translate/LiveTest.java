@@ -8,6 +8,9 @@ import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import steamleaf.contract.AlarmLive;
+import steamleaf.contract.Because;
+import steamleaf.contract.Language;
+import steamleaf.contract.Sentences;
 import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
@@ -16,11 +19,13 @@ import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.reading.UnitId;
 
 final class LiveTest {
     private static Prompt prompt(PromptKind kind, double dueS) {
-        return new Prompt(kind.name(), kind, UnitId.oven(1), "batch-1", false, 1, 0, dueS, false);
+        return new Prompt(
+                kind.name(), kind, UnitId.oven(1), "batch-1", false, 1, 0, dueS, false, null);
     }
 
     private static PromptKind first(Prompt... prompts) {
@@ -91,5 +96,27 @@ final class LiveTest {
         assertNull(live.raised());
         assertNull(live.reason());
         assertNull(live.until());
+    }
+
+    @Test
+    void aSampleIsAskedForWithTheTwoChances() {
+        Prompt asked =
+                new Prompt(
+                        "prompt-1",
+                        PromptKind.HAND_SAMPLE,
+                        UnitId.oven(2),
+                        "batch-1",
+                        false,
+                        1,
+                        0,
+                        600,
+                        false,
+                        new SampleHelp(0.712, 0.984, 0.985));
+        assertEquals(
+                Because.of("prompt.hand-sample-helps", "2", "71", "98"), Live.promptText(asked));
+        assertEquals(
+                "Take a hand sample from five places of oven 2: one sample now takes the chance of"
+                        + " 4 to 7 % from 71 to 98 %",
+                Sentences.say(Language.ENGLISH, Live.promptText(asked)));
     }
 }

@@ -35,14 +35,12 @@ final class Progress {
     private static final double SAMPLE_PATIENCE_S = 10 * 60.0;
 
     /**
-     * A sample is asked for this close to the end of a drying: early enough to act on, late enough
-     * that what is learned of the dry mass still holds. Engineering choice.
+     * Before the last drying, a sample is asked for this close to the end: early enough to act on,
+     * late enough that what is learned of the dry mass still holds. Engineering choice.
      */
     private static final double SAMPLE_WITHIN = 0.08;
 
-    /** An estimate this sure needs no sample, in the last drying and before. */
-    private static final double SURE_AT_LAST = 0.007;
-
+    /** Before the last drying, an estimate this sure needs no sample. */
     private static final double SURE_BETWEEN = 0.02;
 
     /** And none where the leaf is out of the oven anyway: after rolling and resting. */
@@ -402,17 +400,22 @@ final class Progress {
         if (Prompts.isOverdue(batch, PromptKind.HAND_SAMPLE)) {
             return Prompts.withdrawn(change, batch, PromptKind.HAND_SAMPLE);
         }
-        boolean last = dry.endMoisture() < LAST_BELOW;
-        double moisture = change.sight.moisture(batch.oven());
         double sinceS = change.nowS() - batch.procedure().operationSinceS();
-        boolean helps =
+        boolean may =
                 dry.askForSample()
                         && batch.sampleAskedIn() != batch.procedure().operation()
-                        && sinceS >= LEAST_DRYING_S
-                        && moisture < dry.endMoisture() + SAMPLE_WITHIN
-                        && change.sight.moistureDeviation(batch.oven())
-                                > (last ? SURE_AT_LAST : SURE_BETWEEN);
-        return helps ? askForSample(change, batch) : batch;
+                        && sinceS >= LEAST_DRYING_S;
+        if (!may) {
+            return batch;
+        }
+        if (dry.endMoisture() < LAST_BELOW) {
+            SampleHelp help = change.sight.sampleHelp(batch.oven());
+            return help != null && help.isMost() ? askForSample(change, batch, help) : batch;
+        }
+        boolean helps =
+                change.sight.moisture(batch.oven()) < dry.endMoisture() + SAMPLE_WITHIN
+                        && change.sight.moistureDeviation(batch.oven()) > SURE_BETWEEN;
+        return helps ? askForSample(change, batch, null) : batch;
     }
 
     // ---- off the heat
@@ -447,15 +450,16 @@ final class Progress {
                 nearlyDone
                         && batch.sampleAskedIn() != batch.procedure().operation()
                         && change.sight.moistureDeviation(batch.oven()) > sure;
-        return helps ? askForSample(change, batch) : batch;
+        return helps ? askForSample(change, batch, null) : batch;
     }
 
-    private static Batch askForSample(Change change, Batch batch) {
+    private static Batch askForSample(Change change, Batch batch, @Nullable SampleHelp help) {
         return Prompts.open(
                 change,
                 batch.withSamples(batch.samples(), batch.procedure().operation()),
                 PromptKind.HAND_SAMPLE,
-                SAMPLE_PATIENCE_S);
+                SAMPLE_PATIENCE_S,
+                help);
     }
 
     private static Batch workEnded(Change change, Batch batch) {

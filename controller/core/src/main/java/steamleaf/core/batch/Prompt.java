@@ -1,5 +1,6 @@
 package steamleaf.core.batch;
 
+import org.jspecify.annotations.Nullable;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -8,6 +9,7 @@ import steamleaf.core.reading.UnitId;
  * @param sinceS on the line's time axis
  * @param leafOutside the leaf is out of the oven, so that nobody need open it
  * @param dueS when patience ends, on the line's time axis; infinite if it never does
+ * @param help what a hand sample asked for in the last drying is worth; null for all others
  */
 public record Prompt(
         String id,
@@ -18,14 +20,16 @@ public record Prompt(
         long sinceCycle,
         double sinceS,
         double dueS,
-        boolean overdue) {
+        boolean overdue,
+        @Nullable SampleHelp help) {
 
     public boolean wantsMass() {
         return kind.wantsMass();
     }
 
     Prompt nowOverdue() {
-        return new Prompt(id, kind, unit, batchId, leafOutside, sinceCycle, sinceS, dueS, true);
+        return new Prompt(
+                id, kind, unit, batchId, leafOutside, sinceCycle, sinceS, dueS, true, help);
     }
 
     /** Asked anew: as much patience as at first. */
@@ -39,6 +43,7 @@ public record Prompt(
                 sinceCycle,
                 nowS,
                 nowS + (dueS - sinceS),
-                false);
+                false,
+                help);
     }
 }

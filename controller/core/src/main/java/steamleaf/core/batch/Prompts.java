@@ -11,6 +11,15 @@ final class Prompts {
 
     /** Asks, unless it is being asked already. */
     static Batch open(Change change, Batch batch, PromptKind kind, double patienceS) {
+        return open(change, batch, kind, patienceS, null);
+    }
+
+    static Batch open(
+            Change change,
+            Batch batch,
+            PromptKind kind,
+            double patienceS,
+            @Nullable SampleHelp help) {
         if (batch.prompt(kind) != null) {
             return batch;
         }
@@ -26,7 +35,8 @@ final class Prompts {
                         change.sight.cycle(),
                         nowS,
                         nowS + patienceS,
-                        false);
+                        false,
+                        help);
         change.event(new Event.PromptOpened(prompt));
         List<Prompt> prompts = new ArrayList<>(batch.prompts());
         prompts.add(prompt);

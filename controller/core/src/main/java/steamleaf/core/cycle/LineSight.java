@@ -7,6 +7,7 @@ import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Button;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LoopTuning;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Sight;
 import steamleaf.core.batch.Trouble;
 import steamleaf.core.batch.Tuning;
@@ -204,6 +205,12 @@ final class LineSight implements Sight {
     public double aim(UnitId oven) {
         MoistureView view = leaf(oven);
         return view == null ? Double.NaN : view.endMoisture();
+    }
+
+    @Override
+    public @Nullable SampleHelp sampleHelp(UnitId oven) {
+        MoistureView view = state.leaves().get(oven.number() - 1).view();
+        return view == null ? null : view.sampleHelp();
     }
 
     @Override

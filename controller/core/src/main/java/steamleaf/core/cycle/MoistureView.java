@@ -2,6 +2,7 @@ package steamleaf.core.cycle;
 
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.SampleHelp;
 
 /**
  * What is known of the leaf in an oven. Moistures on the wet basis; deviations are standard
@@ -11,6 +12,7 @@ import steamleaf.core.batch.EndPoint;
  * @param afterCarryOver where the mean would end if heat went off now
  * @param endMoisture where the drying that runs shall end, NaN if none runs
  * @param endPoint why the last drying ends there, null in all others
+ * @param sampleHelp what a hand sample would be worth in the last drying, null in all others
  * @param landsInS until it ends, NaN if not known
  * @param inBandProbability that the mean is inside 4 to 7 % when it lands, as far as is known now
  * @param outOfReach this air can't bring the leaf to {@code endMoisture}
@@ -25,6 +27,7 @@ public record MoistureView(
         double afterCarryOver,
         double endMoisture,
         @Nullable EndPoint endPoint,
+        @Nullable SampleHelp sampleHelp,
         double landsInS,
         double landsInDeviationS,
         double inBandProbability,

@@ -5,6 +5,7 @@ import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LeafAction;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.OvenWish;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.LeafParameters;
 import steamleaf.core.estimate.MoistureEstimate;
@@ -42,6 +43,15 @@ public final class OvenLeaf {
      * dry basis, because stems are wetter than blades. Engineering choice.
      */
     public static final double PLACES_SPREAD = 0.03;
+
+    /** A usual method's deviation, wet basis, before one is chosen. Engineering choice. */
+    private static final double SAMPLE_SD = 0.005;
+
+    /**
+     * From asking for a sample to having used its value: somebody comes, five places, the method's
+     * own minutes. Engineering choice.
+     */
+    private static final double SAMPLE_LEAD_S = 15 * 60.0;
 
     /** Steamed, cooled leaf, wet basis: about 80 %, as in the design's lumped example. */
     public static final double STEAMED_MOISTURE = 0.79;
@@ -103,6 +113,9 @@ public final class OvenLeaf {
 
     /** Where the last drying shall end; null in all others. */
     private @Nullable EndPoint endPoint;
+
+    /** Null where {@link #endPoint} is, and while the value of a sample is awaited. */
+    private @Nullable SampleHelp sampleHelp;
 
     private TimeToTarget ahead = new TimeToTarget.Later(0.0, Double.NaN);
     private @Nullable MoistureView view;
@@ -238,8 +251,7 @@ public final class OvenLeaf {
         }
         openSample = null;
         double wet = sampled.sample().valueWet();
-        double ofPlaces = PLACES_SPREAD * wet * (1.0 - wet); // dw = w·(1 − w)·dX/X
-        double sd = Math.hypot(sampled.sample().deviationWet(), ofPlaces);
+        double sd = Math.hypot(sampled.sample().deviationWet(), ofPlaces(wet));
         Verdict verdict = filter.sampleValue(wet, sd);
         if (verdict != Verdict.QUESTIONED) {
             questionedBy = Double.NaN;
@@ -310,6 +322,7 @@ public final class OvenLeaf {
         if (air == null || Double.isNaN(endMoisture)) {
             carryOver = 0.0;
             endPoint = null;
+            sampleHelp = null;
             ahead = new TimeToTarget.Later(0.0, Double.NaN);
             sinceAheadS = AHEAD_EVERY_S;
             sinceCarryOverS = CARRY_OVER_EVERY_S;
@@ -323,6 +336,7 @@ public final class OvenLeaf {
                 endPoint = endPoint(endMoisture, now, air, expected);
                 double end = endPoint != null ? endPoint.aim() : endMoisture;
                 ahead = filter.lookAhead(end + carryOver, expected, HORIZON_S);
+                sampleHelp = sampleHelp(air, expected);
                 sinceAheadS = 0.0;
             }
         }
@@ -351,6 +365,48 @@ public final class OvenLeaf {
         MoistureEstimate then = Double.isFinite(inS) ? scout.estimate() : now;
         return EndPoint.of(
                 band, endMoisture, then.sd(), then.wettest() - then.mean(), then.wettestSd());
+    }
+
+    /** What one hand sample would be worth, taken now, and as late as its value can be used. */
+    private @Nullable SampleHelp sampleHelp(OvenAir air, OvenAir expected) {
+        EndPoint end = endPoint;
+        if (end == null || openSample != null) {
+            return null;
+        }
+        double waitS =
+                ahead instanceof TimeToTarget.In(double secondsS, _, _)
+                        ? secondsS - SAMPLE_LEAD_S
+                        : 0.0;
+        double now = withSampleIn(0.0, end, air, expected);
+        double later = waitS > 0.0 ? withSampleIn(waitS, end, air, expected) : now;
+        return new SampleHelp(end.probability(), now, later);
+    }
+
+    /** Probability of the band when a sample is taken in that many seconds. */
+    private double withSampleIn(double waitS, EndPoint end, OvenAir air, OvenAir expected) {
+        boolean humidity = Double.isFinite(air.exhaustRh());
+        boolean scale = Double.isFinite(air.scaleKg());
+        double landing = end.aim() + carryOver;
+        filter.copyTo(scout);
+        scout.goAhead(expected, Double.POSITIVE_INFINITY, landing, waitS, humidity, scale);
+        double wet = scout.moisture();
+        scout.sampleTaken();
+        scout.sampleValue(wet, Math.hypot(SAMPLE_SD, ofPlaces(wet)));
+        scout.goAhead(expected, Double.POSITIVE_INFINITY, landing, HORIZON_S, humidity, scale);
+        MoistureEstimate then = scout.estimate();
+        EndPoint with =
+                EndPoint.of(
+                        band,
+                        end.target(),
+                        then.sd(),
+                        then.wettest() - then.mean(),
+                        then.wettestSd());
+        return with == null ? end.probability() : with.probability();
+    }
+
+    /** What five places differ from the charge, wet basis: dw = w·(1 − w)·dX/X. */
+    private static double ofPlaces(double wet) {
+        return PLACES_SPREAD * wet * (1.0 - wet);
     }
 
     /**
@@ -394,6 +450,7 @@ public final class OvenLeaf {
                 now.mean() - carryOver,
                 endMoisture,
                 endPoint,
+                sampleHelp,
                 landsInS,
                 landsInSdS,
                 probability,

@@ -633,6 +633,51 @@ class ProceduresTest {
         assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "asked once");
     }
 
+    /** Runs to the last drying and five minutes into it. */
+    private void lastDrying() {
+        drying();
+        line.runUntil(
+                "last drying",
+                NIGHT_S,
+                () -> {
+                    Batch batch = line.batch(OVEN_1);
+                    boolean last =
+                            batch.operation() instanceof Operation.Dry dry
+                                    && dry.endMoisture() < 0.1
+                                    && batch.phase() instanceof Phase.Drying;
+                    if (last) {
+                        return true;
+                    }
+                    line.serve(OVEN_1);
+                    return false;
+                });
+        line.moisture[0] = 0.1;
+        line.run(330);
+    }
+
+    @Test
+    void inTheLastDryingASampleIsAskedForWhenItHelpsMostAndSaysHowMuch() {
+        line.deviation[0] = 0.004;
+        lastDrying();
+        line.help = new SampleHelp(0.95, 0.975, 0.975);
+        line.run(5);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "not worth it");
+        line.help = new SampleHelp(0.71, 0.92, 0.98);
+        line.run(5);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "later is better");
+        line.help = null;
+        line.run(5);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "nothing is known");
+        SampleHelp most = new SampleHelp(0.71, 0.978, 0.98);
+        line.help = most;
+        line.run(5);
+        Prompt asked = requireNonNull(line.batch(OVEN_1).prompt(PromptKind.HAND_SAMPLE));
+        assertEquals(most, asked.help());
+        moved(line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1)));
+        line.run(60);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "asked once");
+    }
+
     @Test
     void anEstimateThatIsSureAsksForNoSample() {
         line.deviation[0] = 0.004;

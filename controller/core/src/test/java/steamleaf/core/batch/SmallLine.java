@@ -35,6 +35,7 @@ final class SmallLine implements Sight {
     double dwellToFloorS = 20.0;
     final double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
+    @Nullable SampleHelp help;
     double aim = Double.NaN;
     final Set<UnitId> tripped = new java.util.HashSet<>();
     @Nullable String blockedBy;
@@ -400,6 +401,11 @@ final class SmallLine implements Sight {
     @Override
     public double aim(UnitId oven) {
         return aim;
+    }
+
+    @Override
+    public @Nullable SampleHelp sampleHelp(UnitId oven) {
+        return help;
     }
 
     @Override
