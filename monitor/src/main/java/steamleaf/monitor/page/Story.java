@@ -262,7 +262,7 @@ public final class Story {
                                 ended(language, Words.reason(language, because)));
         boolean abnormal =
                 switch (changed.what()) {
-                    case "held", "stopped", "aborted", "gap" -> true;
+                    case "held", "stopped", "aborted", "gap", "humidity-not-zeroed" -> true;
                     default -> false;
                 };
         return new Told(at, by(language, whole, changed.by()), abnormal ? "ab" : "", "");

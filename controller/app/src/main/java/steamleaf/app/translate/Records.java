@@ -157,6 +157,20 @@ public final class Records {
             case Event.PromptAnswered(var prompt, var by, var massKg) ->
                     prompted(prompt, "answered", massKg, by);
             case Event.PromptWithdrawn(var prompt) -> prompted(prompt, "withdrawn", null, null);
+            case Event.HumidityZeroed(var id, var oven, var offset) ->
+                    changed(
+                            oven,
+                            id,
+                            "humidity-zeroed",
+                            Because.of("humidity-zeroed", points(offset)),
+                            null);
+            case Event.HumidityNotZeroed(var id, var oven, var offset) ->
+                    changed(
+                            oven,
+                            id,
+                            "humidity-not-zeroed",
+                            Because.of("humidity-not-zeroed", points(offset)),
+                            null);
             case Event.DoorOpened(var oven, var id) -> changed(oven, id, "door-opened", null, null);
             case Event.DoorClosed(var oven, var id) -> changed(oven, id, "door-closed", null, null);
             case Event.BatchHeld(var id, var oven, var cause) ->
@@ -264,6 +278,11 @@ public final class Records {
             return null;
         }
         return Live.moisture(leaf.apply(unit));
+    }
+
+    /** With its sign: + 1.2. */
+    private static String points(double share) {
+        return (share < 0.0 ? "−" : "+") + Words.number(Math.abs(100.0 * share), 1);
     }
 
     private static String minutes(double seconds) {

@@ -112,6 +112,20 @@ public sealed interface Event {
      */
     record PromptAnswered(Prompt prompt, String by, @Nullable Double massKg) implements Event {}
 
+    /**
+     * With the oven warm and empty the exhaust's humidity was compared with the room's.
+     *
+     * @param offset of the sensor, 0 to 1: taken off from now on
+     */
+    record HumidityZeroed(String batchId, UnitId oven, double offset) implements Event {}
+
+    /**
+     * The sensor was too far off to be zeroed.
+     *
+     * @param offset 0 to 1: not taken off
+     */
+    record HumidityNotZeroed(String batchId, UnitId oven, double offset) implements Event {}
+
     /** No longer asked. */
     record PromptWithdrawn(Prompt prompt) implements Event {}
 

@@ -481,6 +481,11 @@ public final class Line {
         }
         for (LeafAction action : work.leafActions()) {
             OvenLeaf leaf = state.leaves().get(action.oven().number() - 1);
+            Event zeroed = action instanceof LeafAction.Loaded loaded ? zeroed(leaf, loaded) : null;
+            if (zeroed != null) {
+                events = new ArrayList<>(events);
+                events.add(zeroed);
+            }
             if (leaf.take(action) != Verdict.TAKEN) {
                 Event questioned = questioned(action);
                 if (questioned != null) {
@@ -490,6 +495,17 @@ public final class Line {
             }
         }
         return events;
+    }
+
+    /** What the empty oven said of its humidity sensor, told when leaf is in it. */
+    private static @Nullable Event zeroed(OvenLeaf leaf, LeafAction.Loaded loaded) {
+        String batchId = loaded.batch().id();
+        if (!Double.isNaN(leaf.zeroRefusedBy())) {
+            return new Event.HumidityNotZeroed(batchId, loaded.oven(), leaf.zeroRefusedBy());
+        }
+        return Double.isNaN(leaf.zeroFound())
+                ? null
+                : new Event.HumidityZeroed(batchId, loaded.oven(), leaf.zeroFound());
     }
 
     private static @Nullable Event questioned(LeafAction action) {

@@ -104,6 +104,11 @@ public final class OvenLeaf {
 
     private double zeroBias = Double.NaN;
     private double zeroS;
+
+    /** How far off the sensor was that could not be zeroed, NaN if it could. */
+    private double zeroRefusedBy = Double.NaN;
+
+    private double zeroRefusedS;
     private double sinceAheadS = AHEAD_EVERY_S;
     private double sinceCarryOverS = CARRY_OVER_EVERY_S;
     private double carryOver;
@@ -188,6 +193,8 @@ public final class OvenLeaf {
                 questionedBy = Double.NaN;
                 zeroS = 0.0;
                 zeroBias = Double.NaN;
+                zeroRefusedS = 0.0;
+                zeroRefusedBy = Double.NaN;
                 view = null;
                 yield Verdict.TAKEN;
             }
@@ -293,20 +300,42 @@ public final class OvenLeaf {
         double error = exhaustRh - expectedRh;
         if (!(Math.abs(error) <= MOST_BIAS)) {
             zeroS = 0.0; // not steady, not empty, or not a working sensor
+            zeroRefusedS = Double.isNaN(error) ? 0.0 : zeroRefusedS + elapsedS;
+            if (zeroRefusedS >= ZERO_AFTER_S) {
+                zeroRefusedBy = error;
+                zeroBias = Double.NaN;
+            }
             return;
         }
         zeroS += elapsedS;
+        zeroRefusedS = 0.0;
         if (zeroS >= ZERO_AFTER_S) {
             zeroBias =
                     !Double.isNaN(zeroBias)
                             ? zeroBias
                                     - Math.expm1(-elapsedS / ZERO_AVERAGED_S) * (error - zeroBias)
                             : error;
+            zeroRefusedBy = Double.NaN;
         }
+    }
+
+    /**
+     * The humidity sensor's offset as it was found before this charge, 0 to 1; NaN if it was not.
+     */
+    double zeroFound() {
+        return zeroBias;
+    }
+
+    /**
+     * How far off the sensor was, where that was too far to be its offset; NaN where it was not.
+     */
+    double zeroRefusedBy() {
+        return zeroRefusedBy;
     }
 
     void notEmptyOrNotHot() {
         zeroS = 0.0;
+        zeroRefusedS = 0.0;
     }
 
     private void look(double endMoisture, @Nullable OvenAir air, OvenWish wish, double elapsedS) {

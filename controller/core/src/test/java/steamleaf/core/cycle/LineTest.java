@@ -120,6 +120,17 @@ class LineTest {
         assertEquals(0.0, bias, 0.01, "the sensor of the small line has no offset");
     }
 
+    @Test
+    void whatTheEmptyOvenSaidOfItsHumiditySensorIsToldWhenLeafIsInIt() {
+        drying(line, OVEN_1);
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.HumidityZeroed zeroed
+                                        && Math.abs(zeroed.offset()) < 0.01),
+                line::story);
+    }
+
     // ---- the guard has the last word
 
     @Test
