@@ -446,11 +446,12 @@ final class Progress {
         boolean nearlyDone =
                 batch.phase() instanceof Phase.Working(_, double untilS)
                         && change.nowS() >= untilS - SAMPLE_BEFORE_END_S;
-        boolean helps =
+        boolean unsure =
                 nearlyDone
                         && batch.sampleAskedIn() != batch.procedure().operation()
                         && change.sight.moistureDeviation(batch.oven()) > sure;
-        return helps ? askForSample(change, batch, null) : batch;
+        SampleHelp help = unsure ? change.sight.sampleHelp(batch.oven()) : null;
+        return help != null && help.isWorthIt() ? askForSample(change, batch, help) : batch;
     }
 
     private static Batch askForSample(Change change, Batch batch, @Nullable SampleHelp help) {

@@ -9,7 +9,7 @@ import steamleaf.core.reading.UnitId;
  * @param sinceS on the line's time axis
  * @param leafOutside the leaf is out of the oven, so that nobody need open it
  * @param dueS when patience ends, on the line's time axis; infinite if it never does
- * @param help what a hand sample asked for in the last drying is worth; null for all others
+ * @param help what the hand sample that is asked for is worth, null where that is not known
  */
 public record Prompt(
         String id,

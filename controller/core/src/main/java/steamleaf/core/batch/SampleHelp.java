@@ -14,8 +14,12 @@ public record SampleHelp(double without, double now, double later) {
     /** A later sample must be worth more than this to be waited for. Engineering choice. */
     static final double WORTH_WAITING = 0.005;
 
+    boolean isWorthIt() {
+        return now - without >= WORTH;
+    }
+
     /** It helps, and waiting would not make it help more. */
     boolean isMost() {
-        return now - without >= WORTH && later - now <= WORTH_WAITING;
+        return isWorthIt() && later - now <= WORTH_WAITING;
     }
 }

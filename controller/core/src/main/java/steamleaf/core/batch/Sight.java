@@ -66,7 +66,10 @@ public interface Sight {
     /** Why the last drying ends there; null when it does not run or nothing is known. */
     @Nullable EndPoint endPoint(UnitId oven);
 
-    /** What a hand sample would be worth in the last drying; null in all others, or unknown. */
+    /**
+     * What a hand sample would be worth, in the last drying and out of the oven; null elsewhere,
+     * and unknown.
+     */
     @Nullable SampleHelp sampleHelp(UnitId oven);
 
     /** Seconds until the drying that runs is expected to end; NaN when unknown. */

@@ -354,6 +354,9 @@ public final class Line {
                                 secondS);
                 case BENCH, BELT, HEAP -> {
                     leaf.rest(roomC, roomRh, pressureKPa, secondS);
+                    if (batch.phase() instanceof Phase.Working) {
+                        worth(leaf, batch, readings, roomC, roomRh, pressureKPa, secondS);
+                    }
                     zero(leaf, batch, oven, readings, roomC, roomRh, secondS);
                 }
                 case GONE -> {}
@@ -362,6 +365,39 @@ public final class Line {
         double boilingC =
                 !Double.isNaN(pressureKPa) ? Saturation.temperatureC(pressureKPa) : Double.NaN;
         return boilingC == state.boilingC() ? state : withBoiling(state, boilingC);
+    }
+
+    /** What a sample of leaf that is out of the oven would be worth. */
+    private void worth(
+            OvenLeaf leaf,
+            Batch batch,
+            Readings readings,
+            double roomC,
+            double roomRh,
+            double pressureKPa,
+            double secondS) {
+        UnitId oven = batch.oven();
+        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
+        double flowM3PerH = built.flowM3PerH();
+        List<Operation> operations = batch.recipe().procedure();
+        leaf.worth(
+                new RestOfRecipe(damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper)),
+                new OvenAir(
+                        roomC,
+                        Double.NaN,
+                        Double.NaN,
+                        roomC,
+                        roomRh,
+                        pressureKPa,
+                        flowM3PerH,
+                        1.0,
+                        false,
+                        Double.NaN,
+                        built.trayTareKg()),
+                operations.subList(batch.procedure().operation(), operations.size()),
+                !Double.isNaN(readings.good(oven, Quantity.EXHAUST_RH)),
+                built.scaleFitted() && !Double.isNaN(readings.good(oven, Quantity.SCALE_KG)),
+                secondS);
     }
 
     private static LineState withBoiling(LineState s, double boilingC) {

@@ -12,7 +12,8 @@ import steamleaf.core.batch.SampleHelp;
  * @param afterCarryOver where the mean would end if heat went off now
  * @param endMoisture where the drying that runs shall end, NaN if none runs
  * @param endPoint why the last drying ends there, null in all others
- * @param sampleHelp what a hand sample would be worth in the last drying, null in all others
+ * @param sampleHelp what a hand sample would be worth, in the last drying and while the leaf is
+ *     worked or rests; else null
  * @param landsInS until it ends, NaN if not known
  * @param inBandProbability that the mean is inside 4 to 7 % when it lands, as far as is known now
  * @param outOfReach this air can't bring the leaf to {@code endMoisture}
@@ -33,4 +34,25 @@ public record MoistureView(
         double inBandProbability,
         boolean outOfReach,
         boolean humidityDisagrees,
-        boolean scaleDisagrees) {}
+        boolean scaleDisagrees) {
+
+    MoistureView with(@Nullable SampleHelp help) {
+        return new MoistureView(
+                mean,
+                deviation,
+                wettest,
+                waterKg,
+                dryKg,
+                leafC,
+                afterCarryOver,
+                endMoisture,
+                endPoint,
+                help,
+                landsInS,
+                landsInDeviationS,
+                inBandProbability,
+                outOfReach,
+                humidityDisagrees,
+                scaleDisagrees);
+    }
+}

@@ -1,8 +1,10 @@
 package steamleaf.core.cycle;
 
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.LeafAction;
+import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.OvenWish;
 import steamleaf.core.batch.SampleHelp;
@@ -110,6 +112,7 @@ public final class OvenLeaf {
 
     private double zeroRefusedS;
     private double sinceAheadS = AHEAD_EVERY_S;
+    private double sinceWorthS = AHEAD_EVERY_S;
     private double sinceCarryOverS = CARRY_OVER_EVERY_S;
     private double carryOver;
 
@@ -282,6 +285,58 @@ public final class OvenLeaf {
         look(endMoisture, air, wish, elapsedS);
     }
 
+    /**
+     * The leaf is being worked or rests, and a sample of it would cost nothing: what one is worth
+     * for the landing, through all that is left.
+     *
+     * @param air the oven's as it will be, its fan running
+     * @param rest the operation that runs and all that follow
+     */
+    void worth(
+            RestOfRecipe forecast,
+            OvenAir air,
+            List<Operation> rest,
+            boolean humidity,
+            boolean scale,
+            double elapsedS) {
+        sinceWorthS += elapsedS;
+        if (!filter.isLoaded() || openSample != null || sinceWorthS < AHEAD_EVERY_S) {
+            return;
+        }
+        sinceWorthS = 0.0;
+        filter.copyTo(scout);
+        double without = landing(forecast, air, rest, humidity, scale);
+        filter.copyTo(scout);
+        sampledScout();
+        double now = landing(forecast, air, rest, humidity, scale);
+        sampleHelp =
+                Double.isNaN(without) || Double.isNaN(now)
+                        ? null
+                        : new SampleHelp(without, now, now);
+        view = view == null ? null : view.with(sampleHelp);
+    }
+
+    /** Probability of the band where the scout lands, NaN if it never does. */
+    private double landing(
+            RestOfRecipe forecast,
+            OvenAir air,
+            List<Operation> rest,
+            boolean humidity,
+            boolean scale) {
+        double leftS = forecast.secondsLeft(scout, air, rest, 0.0, humidity, scale);
+        EndPoint end = Double.isNaN(leftS) ? null : endPoint(target(rest), scout.estimate());
+        return end == null ? Double.NaN : end.probability();
+    }
+
+    /** Where the last drying shall end. */
+    private double target(List<Operation> rest) {
+        double target = band.target();
+        for (Operation operation : rest) {
+            target = operation instanceof Operation.Dry dry ? dry.endMoisture() : target;
+        }
+        return target;
+    }
+
     /** Leaf is on the bench. */
     void rest(double roomC, double roomRh, double pressureKPa, double elapsedS) {
         if (filter.isLoaded()) {
@@ -351,7 +406,7 @@ public final class OvenLeaf {
         if (air == null || Double.isNaN(endMoisture)) {
             carryOver = 0.0;
             endPoint = null;
-            sampleHelp = null;
+            sampleHelp = air == null && sinceWorthS < AHEAD_EVERY_S ? sampleHelp : null;
             ahead = new TimeToTarget.Later(0.0, Double.NaN);
             sinceAheadS = AHEAD_EVERY_S;
             sinceCarryOverS = CARRY_OVER_EVERY_S;
@@ -392,8 +447,7 @@ public final class OvenLeaf {
                         Double.isFinite(air.exhaustRh()),
                         Double.isFinite(air.scaleKg()));
         MoistureEstimate then = Double.isFinite(inS) ? scout.estimate() : now;
-        return EndPoint.of(
-                band, endMoisture, then.sd(), then.wettest() - then.mean(), then.wettestSd());
+        return endPoint(endMoisture, then);
     }
 
     /** What one hand sample would be worth, taken now, and as late as its value can be used. */
@@ -418,19 +472,21 @@ public final class OvenLeaf {
         double landing = end.aim() + carryOver;
         filter.copyTo(scout);
         scout.goAhead(expected, Double.POSITIVE_INFINITY, landing, waitS, humidity, scale);
+        sampledScout();
+        scout.goAhead(expected, Double.POSITIVE_INFINITY, landing, HORIZON_S, humidity, scale);
+        EndPoint with = endPoint(end.target(), scout.estimate());
+        return with == null ? end.probability() : with.probability();
+    }
+
+    /** The scout learns what a sample of what it believes would tell. */
+    private void sampledScout() {
         double wet = scout.moisture();
         scout.sampleTaken();
         scout.sampleValue(wet, Math.hypot(SAMPLE_SD, ofPlaces(wet)));
-        scout.goAhead(expected, Double.POSITIVE_INFINITY, landing, HORIZON_S, humidity, scale);
-        MoistureEstimate then = scout.estimate();
-        EndPoint with =
-                EndPoint.of(
-                        band,
-                        end.target(),
-                        then.sd(),
-                        then.wettest() - then.mean(),
-                        then.wettestSd());
-        return with == null ? end.probability() : with.probability();
+    }
+
+    private @Nullable EndPoint endPoint(double target, MoistureEstimate then) {
+        return EndPoint.of(band, target, then.sd(), then.wettest() - then.mean(), then.wettestSd());
     }
 
     /** What five places differ from the charge, wet basis: dw = w·(1 − w)·dX/X. */

@@ -34,21 +34,37 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
     private static final Band BAND = Band.GREEN_TEA;
 
     /**
-     * @param scout a copy of the filter of the leaf; it goes ahead and is not to be used afterwards
-     * @param air as it is now; of the measurements only room and pressure count
-     * @param rest the operation that runs and all that follow
-     * @param dried seconds that the drying which runs has taken so far, 0 if none runs
-     * @return seconds, not negative; NaN if a drying does not get to its end with this air
+     * As {@link #secondsLeft(MoistureFilter, OvenAir, List, double, boolean, boolean)}, unmeasured.
      */
     public double secondsLeft(
             MoistureFilter scout, OvenAir air, List<Operation> rest, double dried) {
+        return secondsLeft(scout, air, rest, dried, false, false);
+    }
+
+    /**
+     * @param scout a copy of the filter of the leaf; it goes ahead, and is where the leaf lands
+     *     afterwards
+     * @param air as it is now; of the measurements only room and pressure count
+     * @param rest the operation that runs and all that follow
+     * @param dried seconds that the drying which runs has taken so far, 0 if none runs
+     * @param humidity the exhaust's humidity will be measured on the way
+     * @param scale the tray scale will be
+     * @return seconds, not negative; NaN if a drying does not get to its end with this air
+     */
+    double secondsLeft(
+            MoistureFilter scout,
+            OvenAir air,
+            List<Operation> rest,
+            double dried,
+            boolean humidity,
+            boolean scale) {
         double leftS = 0.0;
         double sinceTurnS = dried;
         double hotC = air.airC();
         for (int i = 0; i < rest.size(); i++) {
             switch (rest.get(i)) {
                 case Operation.Dry dry -> {
-                    double inOvenS = dry(scout, air, dry);
+                    double inOvenS = dry(scout, air, dry, humidity, scale);
                     if (!Double.isFinite(inOvenS)) {
                         return Double.NaN;
                     }
@@ -95,23 +111,29 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
         return leftS;
     }
 
-    private double dry(MoistureFilter scout, OvenAir air, Operation.Dry dry) {
+    private double dry(
+            MoistureFilter scout, OvenAir air, Operation.Dry dry, boolean humidity, boolean scale) {
         OvenAir set =
                 air.settled(dry.airC())
                         .with(dry.airC(), freshAirM3PerH.applyAsDouble(dry.damper()));
         double end = dry.endMoisture();
-        double nearlyS = ahead(scout, set, dry, end + NEARLY);
+        double nearlyS = ahead(scout, set, dry, end + NEARLY, humidity, scale);
         EndPoint endPoint = EndPoint.of(BAND, end, scout.moistureSd(), 0.0, 0.0);
         if (endPoint != null) { // the last drying aims by what is known when it lands
             end = endPoint.aim();
         }
         double carryOver = Math.clamp(scout.carryOver(set), 0.0, NEARLY);
-        return nearlyS + ahead(scout, set, dry, end + carryOver);
+        return nearlyS + ahead(scout, set, dry, end + carryOver, humidity, scale);
     }
 
     private static double ahead(
-            MoistureFilter scout, OvenAir set, Operation.Dry dry, double target) {
-        return scout.goAhead(set, dry.leafMaxC(), target, LONGEST_DRYING_S, false, false);
+            MoistureFilter scout,
+            OvenAir set,
+            Operation.Dry dry,
+            double target,
+            boolean humidity,
+            boolean scale) {
+        return scout.goAhead(set, dry.leafMaxC(), target, LONGEST_DRYING_S, humidity, scale);
     }
 
     /** Taken out, worked and put back. */

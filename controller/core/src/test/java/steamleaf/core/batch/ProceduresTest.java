@@ -614,6 +614,7 @@ class ProceduresTest {
     @Test
     void rolledLeafIsSampledWhileItIsOutsideAnyway() {
         line.deviation[0] = 0.02;
+        line.help = new SampleHelp(0.8, 0.9, 0.9);
         drying();
         line.runUntil(
                 "sample",
@@ -679,8 +680,8 @@ class ProceduresTest {
     }
 
     @Test
-    void anEstimateThatIsSureAsksForNoSample() {
-        line.deviation[0] = 0.004;
+    void anEstimateThatIsSureOrASampleThatIsWorthNothingAsksForNone() {
+        line.help = new SampleHelp(0.96, 0.98, 0.98);
         started(OVEN_1);
         line.runWithHands(OVEN_1, NIGHT_S);
         assertFalse(
