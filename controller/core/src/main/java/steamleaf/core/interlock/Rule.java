@@ -196,6 +196,7 @@ public enum Rule {
                                         || v.good(STEAMER, Quantity.BELT_MM_PER_S) > 0.5;
                             })
                     .after(15.0)
+                    .showsWithin(3.1) // without a pulse for so long the belt counts as standing
                     .hardWired("none")
                     .safetyTime(
                             30.0,

@@ -100,7 +100,7 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
                 new Demand(
                         UnitId.STEAMER,
                         AlarmKind.BELT_STOPPED,
-                        Rule.BELT_STOPPED.reactionS() + 2, // belt speed over the last two seconds
+                        Rule.BELT_STOPPED.reactionS(),
                         (plant, out) ->
                                 out.steamValve()
                                         && out.secondSteamValve()

@@ -69,7 +69,7 @@ public final class Rescue {
             told = false;
             return;
         }
-        if (Double.isNaN(mendedS)) {
+        if (Double.isNaN(mendedS) || glows()) {
             mendedS = nowS;
         }
         quietS = hands.busy() ? Double.NaN : Double.isNaN(quietS) ? nowS : quietS;
@@ -90,6 +90,16 @@ public final class Rescue {
         if (mayAct) {
             act(nowS);
         }
+    }
+
+    /** After a fire an oven may be hotter than its probe can tell: nobody can run that yet. */
+    private boolean glows() {
+        for (int oven = 1; oven <= plant.ovens(); oven++) {
+            if (plant.truth(oven).airC > plant.settings().oven().highLimitC()) {
+                return true;
+            }
+        }
+        return false;
     }
 
     /** The line runs, or could be started. */

@@ -6,7 +6,8 @@ package steamleaf.sim.plant;
  * <p>Source: IAPWS SR1-86(1992), Revised Supplementary Release on Saturation Properties of Ordinary
  * Water Substance, equations 1 to 3; coefficients from memory, checked against the release's own
  * values at 373.1243 K and against IF97. Range 0 to 373.9 °C; used here from −20 °C (extrapolated
- * over supercooled water) to 150 °C.
+ * over supercooled water) to 150 °C. Hotter than the critical point, as in a burning oven, counts
+ * as at it: no physics, but a number.
  */
 final class Steam {
     static final double CRITICAL_K = 647.096;
@@ -29,7 +30,7 @@ final class Steam {
      */
     static double saturationPa(double temperatureC) {
         double kelvin = temperatureC + ZERO_C_K;
-        double tau = 1 - kelvin / CRITICAL_K;
+        double tau = Math.max(0, 1 - kelvin / CRITICAL_K);
         double root = Math.sqrt(tau);
         double cubed = tau * tau * tau;
         double sum =
@@ -43,7 +44,7 @@ final class Steam {
      */
     static double slopePaPerK(double temperatureC, double saturationPa) {
         double kelvin = temperatureC + ZERO_C_K;
-        double tau = 1 - kelvin / CRITICAL_K;
+        double tau = Math.max(0, 1 - kelvin / CRITICAL_K);
         double root = Math.sqrt(tau);
         double squared = tau * tau;
         double cubed = squared * tau;
@@ -80,7 +81,7 @@ final class Steam {
 
     /** Density of saturated vapour, kg/m³. */
     static double vapourKgPerM3(double temperatureC) {
-        double tau = 1 - (temperatureC + ZERO_C_K) / CRITICAL_K;
+        double tau = Math.max(0, 1 - (temperatureC + ZERO_C_K) / CRITICAL_K);
         double sixth = Math.pow(tau, 1.0 / 6);
         double sum =
                 -2.03150240 * Math.pow(sixth, 2)
@@ -94,7 +95,7 @@ final class Steam {
 
     /** Density of saturated liquid, kg/m³. */
     static double liquidKgPerM3(double temperatureC) {
-        double tau = 1 - (temperatureC + ZERO_C_K) / CRITICAL_K;
+        double tau = Math.max(0, 1 - (temperatureC + ZERO_C_K) / CRITICAL_K);
         double third = Math.cbrt(tau);
         double sum =
                 1

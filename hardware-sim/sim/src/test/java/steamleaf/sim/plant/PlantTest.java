@@ -237,4 +237,23 @@ class PlantTest {
         assertEquals(0, fed.plant.truth(1).heaterW);
         assertTrue(starved.plant.truth(1).wallC < fed.plant.truth(1).wallC);
     }
+
+    @Test
+    void anOvenThatBurnedOutIsStillAnOvenAfterwards() {
+        HandDriven line = drying(1);
+        line.run(600);
+        line.airSetC = Double.NaN;
+        line.in.contactorCoil = false;
+        line.in.fan[0] = false;
+        line.plant.ovenFaults(1).fireW = 50_000;
+        line.run(600);
+        assertTrue(line.plant.truth(1).airC > 374, () -> "beyond water's critical point");
+        line.plant.ovenFaults(1).fireW = 0;
+        line.plant.openDoor(1);
+        line.run(3 * 3600);
+        UnitTruth truth = line.plant.truth(1);
+        assertTrue(truth.airC > 0 && truth.airC < 60, () -> "air " + truth.airC);
+        assertTrue(truth.leaf.temperatureC < 60, () -> "leaf " + truth.leaf.temperatureC);
+        assertTrue(truth.leaf.waterKg >= 0, () -> "water " + truth.leaf.waterKg);
+    }
 }
