@@ -10,6 +10,7 @@ import java.util.Deque;
 import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Random;
 import java.util.Set;
@@ -46,6 +47,9 @@ final class Campaign {
     /**
      * What came of it.
      *
+     * @param cellsTold component, kind and stage that were broken by themselves at least once
+     * @param notReached cells among those wanted that no batch had room for, by name
+     * @param pairsNotReached stories of two that no batch had room for
      * @param byCheck findings that nothing explains, by check
      * @param uncovered windows explained by a set that software cannot cover, by the set's name
      * @param failed windows with a finding that nothing explains
@@ -57,7 +61,8 @@ final class Campaign {
             int batches,
             int cells,
             int cellsTold,
-            int notReached,
+            List<String> notReached,
+            int pairsNotReached,
             double simulatedH,
             Map<String, Integer> byCheck,
             Map<String, Integer> uncovered,
@@ -90,17 +95,26 @@ final class Campaign {
     private final Path scratch;
     private final int threads;
     private final Consumer<String> told;
+    private final Consumer<Shift.Window> failed;
     private final SplittableRandom random;
     private int shifts;
+    private int failures;
     private double simulatedS;
     private final List<Shift.Window> windows = new ArrayList<>();
 
-    Campaign(Config config, long seed, Path scratch, int threads, Consumer<String> told) {
+    Campaign(
+            Config config,
+            long seed,
+            Path scratch,
+            int threads,
+            Consumer<String> told,
+            Consumer<Shift.Window> failed) {
         this.config = config;
         this.seed = seed;
         this.scratch = scratch;
         this.threads = threads;
         this.told = told;
+        this.failed = failed;
         random = new SplittableRandom(seed);
     }
 
@@ -110,17 +124,15 @@ final class Campaign {
         int wanted = runs - whole;
         List<Story> stories = cells(cases);
         int cells = stories.size();
-        int told = Math.min(cells, wanted);
-        stories = new ArrayList<>(stories.subList(0, told));
+        stories = new ArrayList<>(stories.subList(0, Math.min(cells, wanted)));
         while (stories.size() < wanted) {
-            stories.add(pair(cases, LATEST_S));
+            stories.add(pair(cases, Stage.drawn(random), LATEST_S));
         }
-        int notReached;
+        List<Story> notReached;
         try (ExecutorService workers = Executors.newFixedThreadPool(threads)) {
-            notReached = windows(stories, workers);
-            whole(cases, whole, workers);
+            notReached = tell(stories, whole(cases, whole), workers);
         }
-        return sum(cells, told, notReached, whole);
+        return sum(cells, notReached);
     }
 
     static List<FaultCase> cases() {
@@ -134,7 +146,9 @@ final class Campaign {
         List<Story> stories = new ArrayList<>();
         for (FaultCase what : cases) {
             for (Stage stage : Stage.values()) {
-                stories.add(new Story(stage, List.of(Story.draw(what, LATEST_S, random))));
+                double moment = random.nextDouble();
+                Story.Draw draw = Story.draw(what, LATEST_S, random);
+                stories.add(new Story(stage, moment, List.of(draw)));
             }
         }
         Collections.shuffle(stories, new Random(seed));
@@ -145,8 +159,7 @@ final class Campaign {
      * Two at once, or one shortly after the other. Half of the seconds are what turns a quiet fault
      * into danger, and most are where the batch is: two faults at idle ovens meet nothing.
      */
-    private Story pair(List<FaultCase> cases, double latestS) {
-        Stage stage = Stage.values()[random.nextInt(Stage.values().length)];
+    private Story pair(List<FaultCase> cases, Stage stage, double latestS) {
         FaultCase first = near(cases);
         FaultCase second = first;
         while (second.equals(first)) {
@@ -154,6 +167,7 @@ final class Campaign {
         }
         return new Story(
                 stage,
+                random.nextDouble(),
                 List.of(
                         Story.draw(first, latestS, random),
                         Story.draw(second, Math.max(latestS, 120), random)));
@@ -171,7 +185,8 @@ final class Campaign {
         return cases.stream().filter(c -> PROVOKING.contains(c.toString())).toList();
     }
 
-    private int windows(List<Story> stories, ExecutorService workers)
+    /** The windows, in rounds, and the whole batches among those of the first round. */
+    private List<Story> tell(List<Story> stories, List<Story> whole, ExecutorService workers)
             throws IOException, InterruptedException {
         EnumMap<Stage, Deque<Story>> backlog = new EnumMap<>(Stage.class);
         for (Story story : stories) {
@@ -179,6 +194,9 @@ final class Campaign {
         }
         for (int round = 1; round <= ROUNDS; round++) {
             List<Shift.Order> orders = orders(backlog);
+            if (round == 1) {
+                orders = mixed(orders, whole);
+            }
             if (orders.isEmpty()) {
                 break;
             }
@@ -189,7 +207,20 @@ final class Campaign {
                 }
             }
         }
-        return backlog.values().stream().mapToInt(Deque::size).sum();
+        return backlog.values().stream().flatMap(Deque::stream).toList();
+    }
+
+    /** Evenly among each other, so that a campaign that is cut short has both. */
+    private List<Shift.Order> mixed(List<Shift.Order> orders, List<Story> whole) {
+        List<Shift.Order> all = new ArrayList<>();
+        int next = 0;
+        for (int i = 0; i < orders.size(); i++) {
+            all.add(orders.get(i));
+            while (next < (i + 1L) * whole.size() / orders.size()) {
+                all.add(order(Map.of(Stage.WARMING, List.of(whole.get(next++))), true));
+            }
+        }
+        return all;
     }
 
     private List<Shift.Order> orders(EnumMap<Stage, Deque<Story>> backlog) {
@@ -215,16 +246,12 @@ final class Campaign {
         return new Shift.Order(RECIPES.get(number % RECIPES.size()), mixed, stories, whole);
     }
 
-    private void whole(List<FaultCase> cases, int count, ExecutorService workers)
-            throws IOException, InterruptedException {
-        List<Shift.Order> orders = new ArrayList<>();
+    private List<Story> whole(List<FaultCase> cases, int count) {
+        List<Story> stories = new ArrayList<>();
         for (int i = 0; i < count; i++) {
-            Story drawn = pair(cases, WHOLE_LATEST_S);
-            Story story = new Story(Stage.WARMING, drawn.draws());
-            orders.add(order(Map.of(Stage.WARMING, List.of(story)), true));
+            stories.add(pair(cases, Stage.WARMING, WHOLE_LATEST_S));
         }
-        told.accept("whole: " + orders.size() + " batches");
-        all(orders, workers);
+        return stories;
     }
 
     private List<Shift.Result> all(List<Shift.Order> orders, ExecutorService workers)
@@ -241,8 +268,24 @@ final class Campaign {
             results.add(result);
             windows.addAll(result.windows());
             simulatedS += result.simulatedS();
-            if (results.size() % 50 == 0) {
-                told.accept("  " + results.size() + " of " + orders.size() + " batches");
+            for (Shift.Window window : result.windows()) {
+                failures += fails(window) ? 1 : 0;
+                if (fails(window)) {
+                    failed.accept(window);
+                }
+            }
+            if (results.size() % 25 == 0) {
+                told.accept(
+                        String.format(
+                                Locale.ROOT,
+                                "  %d of %d batches: %d runs, %d cells, %.0f h of line time, %d"
+                                        + " failed",
+                                results.size(),
+                                orders.size(),
+                                windows.size(),
+                                cellsTold(),
+                                simulatedS / 3600,
+                                failures));
             }
         }
         return results;
@@ -261,13 +304,28 @@ final class Campaign {
         }
     }
 
-    private Outcome sum(int cells, int cellsTold, int notReached, int whole) {
+    private static boolean fails(Shift.Window window) {
+        return window.findings().stream()
+                .anyMatch(f -> f.check() != Check.PEOPLE_FAILED && setOf(f) == null);
+    }
+
+    private int cellsTold() {
+        return (int)
+                windows.stream()
+                        .filter(window -> window.story().draws().size() == 1)
+                        .map(window -> window.story().cell())
+                        .distinct()
+                        .count();
+    }
+
+    private Outcome sum(int cells, List<Story> notReached) {
+        int whole = (int) windows.stream().filter(Shift.Window::whole).count();
         Map<String, Integer> byCheck = new TreeMap<>();
         Map<String, Integer> uncovered = new LinkedHashMap<>();
         for (Uncovered set : Uncovered.values()) {
             uncovered.put(set.word(), 0);
         }
-        List<Shift.Window> failed = new ArrayList<>();
+        List<Shift.Window> failedOnes = new ArrayList<>();
         int peopleFailed = 0;
         for (Shift.Window window : windows) {
             boolean fails = false;
@@ -287,21 +345,22 @@ final class Campaign {
             peopleFailed += people ? 1 : 0;
             sets.stream().distinct().forEach(set -> uncovered.merge(set.word(), 1, Integer::sum));
             if (fails) {
-                failed.add(window);
+                failedOnes.add(window);
             }
         }
         return new Outcome(
-                windows.size() - Math.min(whole, windows.size()),
+                windows.size() - whole,
                 whole,
                 shifts,
                 cells,
-                cellsTold,
-                notReached,
+                cellsTold(),
+                notReached.stream().filter(s -> s.draws().size() == 1).map(Story::cell).toList(),
+                (int) notReached.stream().filter(s -> s.draws().size() > 1).count(),
                 simulatedS / 3600,
                 byCheck,
                 uncovered,
                 peopleFailed,
-                failed);
+                failedOnes);
     }
 
     static @Nullable Uncovered setOf(Finding finding) {

@@ -2,6 +2,7 @@ package steamleaf.bench.campaign;
 
 import java.io.IOException;
 import java.io.PrintStream;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -49,22 +50,28 @@ public final class CampaignCommand {
         Files.createDirectories(failures);
         long beganNs = System.nanoTime();
         Path scratch = to.resolve("scratch");
+        int[] number = {0};
         Campaign.Outcome outcome =
-                new Campaign(BenchCommand.stock(), seed, scratch, threads, out::println).run(runs);
+                new Campaign(
+                                BenchCommand.stock(),
+                                seed,
+                                scratch,
+                                threads,
+                                out::println,
+                                window -> {
+                                    if (++number[0] <= MOST_FILES) {
+                                        tell(window, failures.resolve(number[0] + ".yaml"), out);
+                                    }
+                                })
+                        .run(runs);
         BenchCommand.remove(scratch);
         double wallS = (System.nanoTime() - beganNs) / 1e9;
-        int number = 0;
-        for (Shift.Window window : outcome.failed()) {
-            if (++number <= MOST_FILES) {
-                tell(window, failures.resolve(number + ".yaml"), out);
-            }
-        }
         Files.write(to.resolve("summary.json"), Codec.pretty(Report.of(runs, seed, outcome)));
         out.println(sentence(outcome, wallS));
         return outcome.failed().isEmpty() ? CLEAN : FAILED;
     }
 
-    private static void tell(Shift.Window window, Path file, PrintStream out) throws IOException {
+    private static void tell(Shift.Window window, Path file, PrintStream out) {
         StringBuilder text = new StringBuilder();
         text.append("# ").append(window.story()).append('\n');
         for (Finding finding : window.findings()) {
@@ -72,7 +79,11 @@ public final class CampaignCommand {
         }
         text.append("# ").append(replay(window, file)).append('\n');
         text.append(window.sinceStart());
-        Files.writeString(file, text);
+        try {
+            Files.writeString(file, text);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
         out.println("FAILED " + window.story());
         for (Finding finding : window.findings()) {
             out.println("  " + finding);
@@ -97,7 +108,7 @@ public final class CampaignCommand {
                         Locale.ROOT,
                         "%d windows and %d whole batches in %d batches, %.0f h of line time in"
                                 + " %.0f s: %d failed; %d of %d cells (component, kind, stage), %d"
-                                + " not reached; the scripted people failed in %d",
+                                + " cells and %d pairs not reached; the scripted people failed in %d",
                         o.windows(),
                         o.wholeBatches(),
                         o.batches(),
@@ -106,7 +117,8 @@ public final class CampaignCommand {
                         o.failed().size(),
                         o.cellsTold(),
                         o.cells(),
-                        o.notReached(),
+                        o.notReached().size(),
+                        o.pairsNotReached(),
                         o.peopleFailed()));
         o.byCheck()
                 .forEach(

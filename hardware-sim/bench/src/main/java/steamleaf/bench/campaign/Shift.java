@@ -3,6 +3,7 @@ package steamleaf.bench.campaign;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -32,6 +33,10 @@ final class Shift {
     private static final double OVER_S = 90;
     private static final double SETTLED_S = 30;
     private static final int CYCLES_PER_LOOK = 5;
+    private static final double LOOK_S = CYCLES_PER_LOOK * Rig.CYCLE_S;
+
+    /** A batch that stays so long in one stage waits for something that nobody brings. */
+    private static final double STALLED_S = 4 * 3600;
 
     /** What is run: a batch, and for each stage what shall happen there. */
     record Order(String recipe, long seed, Map<Stage, List<Story>> stories, boolean whole) {}
@@ -46,11 +51,19 @@ final class Shift {
             Story story,
             String recipe,
             long seed,
+            boolean whole,
             double beginS,
             double endS,
             String entries,
             String sinceStart,
-            List<Finding> findings) {}
+            List<Finding> findings) {
+        Window with(List<Finding> others) {
+            List<Finding> all = new ArrayList<>(findings);
+            all.addAll(others);
+            return new Window(
+                    story, recipe, seed, whole, beginS, endS, entries, sinceStart, all);
+        }
+    }
 
     record Result(List<Window> windows, List<Story> untold, double simulatedS) {}
 
@@ -63,6 +76,9 @@ final class Shift {
     private String entries = "";
     private int findingsBefore;
     private double fitS;
+    private @Nullable Stage stageNow;
+    private double stageS;
+    private double waitedS;
 
     private Shift(Order order) {
         this.order = order;
@@ -74,8 +90,11 @@ final class Shift {
      */
     static Result run(Config config, Order order, Path scratch) throws IOException {
         BenchCommand.remove(scratch);
+        Shift shift = new Shift(order);
         try {
-            return new Shift(order).run(config, scratch);
+            return shift.run(config, scratch);
+        } catch (RuntimeException e) { // told as a failure; the other batches go on
+            return shift.brokenOff(e);
         } finally {
             BenchCommand.remove(scratch);
         }
@@ -96,7 +115,7 @@ final class Shift {
                     BenchRun.lot(settings), order.recipe(), OVEN, BenchRun.chargeKg(settings));
             boolean begun = false;
             double overS = 0;
-            for (long cycle = 2; rig.nowS() < LONGEST_S; cycle++) {
+            for (long cycle = 2; rig.nowS() < LONGEST_S && stageS < STALLED_S; cycle++) {
                 rig.cycle();
                 CycleResult result = rig.controller().lastResult();
                 watch.look(result, rig.controller().failures());
@@ -106,12 +125,16 @@ final class Shift {
                 people.look();
                 Batch batch = rig.floor().batch(OVEN);
                 begun |= batch != null;
-                overS = begun && batch == null ? overS + CYCLES_PER_LOOK * Rig.CYCLE_S : 0;
-                fitS = people.fit() ? fitS + CYCLES_PER_LOOK * Rig.CYCLE_S : 0;
+                overS = begun && batch == null ? overS + LOOK_S : 0;
+                fitS = people.fit() ? fitS + LOOK_S : 0;
+                Stage stage = batch == null ? null : Stage.of(batch);
+                stageS = stage == stageNow ? stageS + LOOK_S : 0;
+                waitedS = stage == stageNow && running == null ? waitedS + LOOK_S : 0;
+                stageNow = stage;
                 if (running != null) {
                     end(line, watch);
-                } else if (batch != null && fitS > SETTLED_S) {
-                    begin(line, watch, Stage.of(batch));
+                } else if (stage != null && fitS > SETTLED_S) {
+                    begin(line, stage);
                 }
                 boolean nothingLeft = left.values().stream().allMatch(List::isEmpty);
                 if (running == null && (overS > OVER_S || (nothingLeft && !order.whole()))) {
@@ -121,20 +144,58 @@ final class Shift {
             if (running != null) {
                 close(line, watch);
             }
-            List<Story> untold = left.values().stream().flatMap(List::stream).toList();
-            return new Result(List.copyOf(windows), untold, rig.nowS());
+            lateFindings(watch);
+            return new Result(List.copyOf(windows), untold(), rig.nowS());
         }
     }
 
-    private void begin(SimulatedLine line, Watch watch, Stage stage) {
+    private Result brokenOff(RuntimeException why) {
+        Story story = running;
+        if (story == null) {
+            story = windows.isEmpty() ? untold().getFirst() : windows.getLast().story();
+        }
+        String trace =
+                why
+                        + " at "
+                        + Arrays.stream(why.getStackTrace())
+                                .limit(6)
+                                .map(StackTraceElement::toString)
+                                .toList();
+        Finding finding = new Finding(beginS, Check.BROKE_OFF, "line", trace, List.of());
+        windows.add(
+                new Window(
+                        story,
+                        order.recipe(),
+                        order.seed(),
+                        order.whole(),
+                        beginS,
+                        beginS,
+                        entries,
+                        file.toString(),
+                        List.of(finding)));
+        return new Result(List.copyOf(windows), untold(), beginS);
+    }
+
+    private List<Story> untold() {
+        return left.values().stream().flatMap(List::stream).map(Story::earlier).toList();
+    }
+
+    /** What shows after the last window belongs to it. */
+    private void lateFindings(Watch watch) {
+        List<Finding> all = watch.findings();
+        if (findingsBefore < all.size() && !windows.isEmpty()) {
+            windows.add(windows.removeLast().with(all.subList(findingsBefore, all.size())));
+        }
+    }
+
+    private void begin(SimulatedLine line, Stage stage) {
         List<Story> stories = left.getOrDefault(stage, List.of());
-        if (stories.isEmpty()) {
+        if (stories.isEmpty() || waitedS < stories.getFirst().waitS()) {
             return;
         }
         Story story = stories.removeFirst();
         running = story;
         beginS = Math.round(line.timeS() * 10) / 10.0;
-        findingsBefore = watch.count();
         entries = story.entries(beginS);
         file.append(entries);
         line.faults().plan(FaultTimeline.parse("campaign", entries, line.faults().catalogue()));
@@ -165,11 +226,13 @@ final class Shift {
                         story,
                         order.recipe(),
                         order.seed(),
+                        order.whole(),
                         beginS,
                         line.timeS(),
                         entries,
                         file.toString(),
                         all.subList(findingsBefore, all.size())));
+        findingsBefore = all.size();
         running = null;
         fitS = 0;
     }

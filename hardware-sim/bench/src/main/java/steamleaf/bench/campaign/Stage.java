@@ -2,27 +2,47 @@ package steamleaf.bench.campaign;
 
 import java.util.List;
 import java.util.Locale;
+import java.util.SplittableRandom;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.Phase;
 
 /** Parts of a batch that differ in what is hot, open or moving. */
 enum Stage {
-    WARMING(1),
-    STEAMING(1),
-    LOADING(1),
-    FIRST_DRYING(2),
-    WORKING(2),
-    MIDDLE_DRYING(3),
-    LAST_DRYING(2),
-    COOLING(1),
-    PACKING(1);
+    WARMING(1, 560),
+    STEAMING(1, 420),
+    LOADING(1, 430),
+    FIRST_DRYING(5, 6_000),
+    WORKING(4, 4_200),
+    MIDDLE_DRYING(5, 6_000),
+    LAST_DRYING(2, 2_300),
+    COOLING(1, 240),
+    PACKING(1, 70);
 
     /** Windows that one batch has room for here. */
     final int windows;
 
-    Stage(int windows) {
+    /** How long it lasts on a good day of the stock line, rounded down; measured. */
+    final double lastsS;
+
+    Stage(int windows, double lastsS) {
         this.windows = windows;
+        this.lastsS = lastsS;
+    }
+
+    /** Stages that have room for more windows come up more often. */
+    static Stage drawn(SplittableRandom random) {
+        Stage[] all = values();
+        int room = 0;
+        for (Stage stage : all) {
+            room += stage.windows;
+        }
+        int left = random.nextInt(room);
+        int i = 0;
+        while (left >= all[i].windows) {
+            left -= all[i++].windows;
+        }
+        return all[i];
     }
 
     String word() {

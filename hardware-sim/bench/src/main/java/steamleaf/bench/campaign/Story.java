@@ -7,10 +7,34 @@ import org.jspecify.annotations.Nullable;
 import steamleaf.sim.fault.FaultCase;
 import steamleaf.sim.fault.FaultKind;
 
-/** What happens in one window: one fault or several, by the time since the window began. */
-record Story(Stage stage, List<Draw> draws) {
+/**
+ * What happens in one window: one fault or several, by the time since the window began.
+ *
+ * @param moment when in its stage it begins, 0 at once to 1; shared out among the stage's windows
+ */
+record Story(Stage stage, double moment, List<Draw> draws) {
     Story {
         draws = List.copyOf(draws);
+    }
+
+    /** Begins as soon as its stage does. */
+    Story(Stage stage, List<Draw> draws) {
+        this(stage, 0, draws);
+    }
+
+    /** How long it waits, the line being fit and in its stage. */
+    double waitS() {
+        return moment * stage.lastsS / stage.windows;
+    }
+
+    /** For a batch whose stage was over before the moment came. */
+    Story earlier() {
+        return new Story(stage, moment / 2, draws);
+    }
+
+    /** Component, kind and stage of a story with one fault. */
+    String cell() {
+        return stage.word() + ": " + draws.getFirst().what();
     }
 
     /**

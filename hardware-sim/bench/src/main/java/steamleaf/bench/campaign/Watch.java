@@ -40,6 +40,9 @@ public final class Watch {
     /** The high limit's sensor has surely followed after so many of its lags. */
     private static final double LAGS = 3;
 
+    /** However wrong an air probe is, heat ends this long after the air passed the oven's limit. */
+    private static final double WITNESS_S = Rule.HEAT_WITHOUT_RISE.reactionS();
+
     private static final double ROUNDING_S = 1e-6;
 
     private final SimulatedLine line;
@@ -58,6 +61,8 @@ public final class Watch {
     private final double[] doorS;
     private final double[] stillS;
     private final double[] limitS;
+    private final double[] longS;
+    private final double[] aboveS;
     private final double[] highS;
     private final double[] stopS;
     private double steamStopS;
@@ -91,6 +96,8 @@ public final class Watch {
         doorS = new double[units];
         stillS = new double[units];
         limitS = new double[units];
+        longS = new double[units];
+        aboveS = new double[units];
         highS = new double[units];
         stopS = new double[units];
         tripped = new boolean[units];
@@ -197,6 +204,15 @@ public final class Watch {
                 heat && plant.sensing().airC[n - 1] > limitC + CHIP_ERROR_K,
                 Rule.AIR_ABOVE_OVEN_LIMIT.reactionS() + CONVERSION_S,
                 Check.HEAT_ABOVE_LIMIT,
+                truth);
+        boolean above = plant.sensing().airC[n - 1] > limitC + CHIP_ERROR_K;
+        aboveS[n] = above ? aboveS[n] + cycleS : 0;
+        see(
+                longS,
+                n,
+                heat && aboveS[n] > WITNESS_S,
+                Rule.CYCLES_S,
+                Check.HEAT_LONG_ABOVE_LIMIT,
                 truth);
         see(
                 highS,

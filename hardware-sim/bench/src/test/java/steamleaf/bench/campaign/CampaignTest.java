@@ -55,7 +55,7 @@ class CampaignTest {
     void aFewHundredWindowsWithFaultsInThemShowNothingThatIsNotExplained()
             throws IOException, InterruptedException {
         Campaign.Outcome outcome =
-                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}).run(200);
+                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}, _ -> {}).run(200);
         String stories =
                 outcome.failed().stream()
                         .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.sinceStart())
