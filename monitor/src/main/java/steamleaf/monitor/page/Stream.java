@@ -15,6 +15,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Codec;
 import steamleaf.monitor.access.Access;
 import steamleaf.monitor.access.Visitor;
@@ -112,12 +113,17 @@ final class Stream {
         Map<String, Long> made = new HashMap<>();
         long revision = -1;
         long beatNs = live.nowNs() - BEAT_NS;
+        Map<String, AlarmLive> alarms = Map.of();
         while (!live.isClosed()) {
             Live.Now now = live.awaitAfter(revision, QUIET_MS);
             revision = now.revision();
             Sheet sheet = pages.sheet(visitor, now, place);
             Map<String, String> changed = new HashMap<>();
             long nowNs = live.nowNs();
+            if (now.alarms() != alarms) { // another map: an alarm is not to wait for its turn
+                alarms = now.alarms();
+                made.remove("alarms");
+            }
             for (String part : parts) {
                 Long last = made.get(part);
                 if (last != null && nowNs - last < AT_MOST_NS.getOrDefault(part, 0L)) {

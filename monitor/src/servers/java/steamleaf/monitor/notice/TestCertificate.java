@@ -19,6 +19,12 @@ public final class TestCertificate {
     private final Path pem;
 
     public TestCertificate(Path folder) throws IOException, GeneralSecurityException {
+        this(folder, "dns:localhost,ip:127.0.0.1");
+    }
+
+    /** For a server of those names. */
+    public TestCertificate(Path folder, String names)
+            throws IOException, GeneralSecurityException {
         Path file = folder.resolve("server.p12");
         Process keytool =
                 new ProcessBuilder(
@@ -34,7 +40,7 @@ public final class TestCertificate {
                                 "-dname",
                                 "CN=localhost",
                                 "-ext",
-                                "san=dns:localhost,ip:127.0.0.1",
+                                "san=" + names,
                                 "-validity",
                                 "30",
                                 "-storetype",

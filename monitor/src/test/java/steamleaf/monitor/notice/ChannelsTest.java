@@ -217,18 +217,50 @@ final class ChannelsTest {
     }
 
     @Test
-    void aServerThatOffersNoStarttlsGetsNoMail() throws Exception {
-        int port = freePort();
-        GreenMail clear =
-                new GreenMail(new ServerSetup(port, "127.0.0.1", ServerSetup.PROTOCOL_SMTP));
-        clear.start();
-        try {
+    void withStarttlsNothingButTheGreetingGoesInTheClear() throws Exception {
+        TestCertificate certificate = new TestCertificate(folder);
+        try (StartTlsServer server = new StartTlsServer(certificate, true)) {
+            assertInstanceOf(
+                    Outcome.Delivered.class,
+                    mail(server.port(), false, certificate.pem(), "right")
+                            .send(notice("ines@ridge.example")));
+            assertTrue(server.mails.take().contains("Look at fan and filter."));
+            assertEquals(
+                    List.of("EHLO", "STARTTLS"),
+                    server.heardInTheClear.stream().map(l -> l.split(" ", -1)[0]).toList());
+        }
+    }
+
+    /** This one would take user, password and mail in the clear. */
+    @Test
+    void aServerThatOffersNoStarttlsGetsNeitherPasswordNorMail() throws Exception {
+        TestCertificate certificate = new TestCertificate(folder);
+        try (StartTlsServer server = new StartTlsServer(certificate, false)) {
             assertInstanceOf(
                     Outcome.Failed.class,
-                    mail(port, false, null, "right").send(notice("ines@ridge.example")));
-            assertEquals(0, clear.getReceivedMessages().length);
-        } finally {
-            clear.stop();
+                    mail(server.port(), false, certificate.pem(), "right")
+                            .send(notice("ines@ridge.example")));
+            assertEquals(
+                    List.of(),
+                    server.heardInTheClear.stream()
+                            .filter(l -> !l.startsWith("EHLO") && !l.startsWith("QUIT"))
+                            .toList());
+            assertTrue(server.mails.isEmpty());
+        }
+    }
+
+    /** Whoever has some certificate of the same authority is not the mail server for that. */
+    @Test
+    void aServerWithTheCertificateOfAnotherNameGetsNeitherPasswordNorMail() throws Exception {
+        TestCertificate other = new TestCertificate(folder, "dns:other.ridge.example");
+        try (StartTlsServer server = new StartTlsServer(other, true)) {
+            Outcome.Failed failed =
+                    assertInstanceOf(
+                            Outcome.Failed.class,
+                            mail(server.port(), false, other.pem(), "right")
+                                    .send(notice("ines@ridge.example")));
+            assertTrue(!failed.forGood(), failed.why());
+            assertTrue(server.mails.isEmpty());
         }
     }
 
