@@ -93,8 +93,7 @@ public final class FaultToPanel {
         while (!state(outside).equals("normal")) {
             outside.moved("line", "arm", Map.of("action", "reset"));
             outside.press("reset");
-            int from = outside.now();
-            outside.await(Outside.AT + "unit/oven-1", from, Child.PATIENCE, _ -> true);
+            panel.linger(() -> !state(outside).equals("normal"));
         }
         panel.await("a quiet page", _ -> !panel.sees("[data-alarm='" + ALARM + "']"));
         return ms;
