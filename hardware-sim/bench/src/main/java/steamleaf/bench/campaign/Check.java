@@ -5,7 +5,8 @@ public enum Check {
     HEAT_DOOR_OPEN("heat with the door open"),
     HEAT_WITHOUT_AIR("heat without air moving"),
     HEAT_ABOVE_LIMIT("heat while the air's own probe is above the oven's limit"),
-    HEAT_LONG_ABOVE_LIMIT("heat long after the air passed the oven's limit, whatever its probe says"),
+    HEAT_LONG_ABOVE_LIMIT(
+            "heat long after the air passed the oven's limit, whatever its probe says"),
     HEAT_ABOVE_HIGH_LIMIT("heat above the independent high limit"),
     HEAT_STOP_PRESSED("heat with the emergency stop pressed or its wire broken"),
     STEAM_STOP_PRESSED("steam with the emergency stop pressed or its wire broken"),

@@ -60,8 +60,7 @@ final class Shift {
         Window with(List<Finding> others) {
             List<Finding> all = new ArrayList<>(findings);
             all.addAll(others);
-            return new Window(
-                    story, recipe, seed, whole, beginS, endS, entries, sinceStart, all);
+            return new Window(story, recipe, seed, whole, beginS, endS, entries, sinceStart, all);
         }
     }
 
