@@ -698,7 +698,8 @@ public final class Sheet {
                     "contactor-being-tested",
                     "fan-off",
                     "door-not-seen-open",
-                    "heat-paused-air-warm");
+                    "heat-paused-air-warm",
+                    "another-oven-warms-first");
 
     static boolean inTheWay(UnitLive.Permissive permissive) {
         return !permissive.good() && !WITH_THE_START.contains(permissive.reason().key());

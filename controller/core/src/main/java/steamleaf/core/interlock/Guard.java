@@ -54,6 +54,7 @@ public final class Guard {
         private long[] sinceCycle;
         private int started;
         private int restarts;
+        private WarmingTurn turn;
         private @Nullable List<GuardEvent> events;
 
         /** Units whose heat, steam and belt a rule holds off. */
@@ -81,6 +82,7 @@ public final class Guard {
             this.sinceCycle = before.sinceCycle;
             this.started = before.started;
             this.restarts = before.restartsWithinHour;
+            this.turn = before.turn.next(started, airC(before.turn.owner()), nowS);
         }
 
         GuardStep run() {
@@ -100,6 +102,8 @@ public final class Guard {
                                 ovens,
                                 late,
                                 restarts,
+                                started,
+                                turn,
                                 nowS));
             }
             reset();
@@ -145,11 +149,17 @@ public final class Guard {
                             restarts,
                             started,
                             mayHeat(powered, allowed, airflow),
-                            airflow);
+                            airflow,
+                            turn);
             return new GuardStep(
                     next,
                     new AllowedOutputs(allowed, pulse),
                     events == null ? List.of() : List.copyOf(events));
+        }
+
+        /** The oven's air; not a number when it is not known or there is no such oven. */
+        private double airC(int oven) {
+            return oven == 0 ? Double.NaN : readings.good(UnitId.oven(oven), Quantity.AIR_C);
         }
 
         private OvenWatch[] ovens(ContactorWatch contactor) {
@@ -425,6 +435,9 @@ public final class Guard {
             boolean burning = (fire & bit) != 0;
             boolean fan = settled && !burning && fanRuns(unit, watch, want);
             boolean heater = want.heater() && fan && powered && heatable(unit, bit);
+            if (heater) {
+                turn = turn.heated(unit.number(), airC(unit.number()), nowS);
+            }
             double damper = settled && !burning ? ratio(want.damper()) : 0.0;
             boolean asWanted =
                     heater == want.heater() && fan == want.fan() && damper == want.damper();
@@ -445,6 +458,7 @@ public final class Guard {
         private boolean heatable(UnitId unit, int bit) {
             return settled
                     && (started & ~blocked & bit) != 0
+                    && turn.mayHeat(unit.number()) // two in the same cycle
                     && readings.isOn(unit, Quantity.AIRFLOW_PROVEN);
         }
 
@@ -463,7 +477,8 @@ public final class Guard {
             }
             int withAir = 1;
             for (int i = 0; i < before.ovens.length; i++) {
-                withAir |= allowed.ovens().get(i).fan() ? airflow & (2 << i) : 0;
+                boolean may = allowed.ovens().get(i).fan() && turn.mayHeat(i + 1);
+                withAir |= may ? airflow & (2 << i) : 0;
             }
             return started & ~blocked & withAir;
         }

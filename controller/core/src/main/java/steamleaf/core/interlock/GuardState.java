@@ -52,6 +52,8 @@ public final class GuardState {
     /** Ovens whose airflow was proven in this cycle. */
     final int airflow;
 
+    final WarmingTurn turn;
+
     GuardState(
             Slots slots,
             double nowS,
@@ -65,7 +67,8 @@ public final class GuardState {
             int restartsWithinHour,
             int started,
             int mayHeat,
-            int airflow) {
+            int airflow,
+            WarmingTurn turn) {
         this.slots = slots;
         this.nowS = nowS;
         this.badSinceS = badSinceS;
@@ -79,6 +82,7 @@ public final class GuardState {
         this.started = started;
         this.mayHeat = mayHeat;
         this.airflow = airflow;
+        this.turn = turn;
     }
 
     /**
@@ -150,7 +154,8 @@ public final class GuardState {
                 restartsWithinHour,
                 0,
                 0,
-                0);
+                0,
+                WarmingTurn.NONE);
     }
 
     /** The trip's slot, or −1 when its oven is no longer part of the line. */

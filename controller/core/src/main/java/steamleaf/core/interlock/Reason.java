@@ -46,6 +46,7 @@ public enum Reason {
     NO_HEATER_CURRENT,
     DOOR_NOT_SEEN_OPEN,
     HEAT_PAUSED_AIR_WARM,
+    ANOTHER_OVEN_WARMS_FIRST,
     // preconditions that are no faults
     NOT_READY_AFTER_START,
     CONTACTOR_OPEN,

@@ -499,7 +499,20 @@ public enum Rule {
                     .after(1.0)
                     .hardWired("none needed: a dead heater is safe")
                     .notTimed("not timed: element, fuse or relay open; the leaf waits")
-                    .provenBy("each heating by use"));
+                    .provenBy("each heating by use")),
+    ANOTHER_OVEN_WARMS_FIRST(
+            oven("O-21", HEAT_OFF, FOLLOWS, Reason.ANOTHER_OVEN_WARMS_FIRST)
+                    .unless(
+                            "another oven is in its first warming since the controller's start (its"
+                                    + " heat on, its air not yet 6 °C warmer, at most 250 s), and"
+                                    + " this started oven has not had its own",
+                            (v, u) ->
+                                    (v.started & GuardState.bit(u)) == 0
+                                            || v.turn.mayHeat(u.number()))
+                    .hardWired("none: swapped probes show by use, in O-3 and O-15")
+                    .notTimed("not timed: heat waits, at most 250 s for each other oven")
+                    .provenBy("each morning by use")
+                    .startsAnyway());
 
     /** Scan and drive: at most one cycle each at 10 Hz. */
     public static final double CYCLES_S = 0.2;

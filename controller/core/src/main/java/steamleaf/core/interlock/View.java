@@ -18,6 +18,8 @@ final class View {
     final OvenWatch[] ovens;
     final boolean late;
     final int restartsWithinHour;
+    final int started;
+    final WarmingTurn turn;
     final double nowS;
 
     View(
@@ -29,6 +31,8 @@ final class View {
             OvenWatch[] ovens,
             boolean late,
             int restartsWithinHour,
+            int started,
+            WarmingTurn turn,
             double nowS) {
         this.settings = settings;
         this.in = in;
@@ -39,6 +43,8 @@ final class View {
         this.ovens = ovens;
         this.late = late;
         this.restartsWithinHour = restartsWithinHour;
+        this.started = started;
+        this.turn = turn;
         this.nowS = nowS;
     }
 

@@ -34,6 +34,8 @@ class ConditionsAtTheirLimitsTest {
     private WarmthWatch contactorOpen = new WarmthWatch(true, 0, 30, 30, 30);
     private HeaterWatch heater = new HeaterWatch(true, 900, 1000, 2);
     private LimitWatch limit = new LimitWatch(80, true, false);
+    private int started = 0b10;
+    private WarmingTurn turn = WarmingTurn.NONE;
 
     private boolean good(Rule rule) {
         GuardSettings settings = GuardSettings.stock(1);
@@ -81,6 +83,8 @@ class ConditionsAtTheirLimitsTest {
                         new OvenWatch[] {oven},
                         false,
                         0,
+                        started,
+                        turn,
                         1000);
         return rule.good(view, rule.scope() == UnitKind.STEAMER ? UnitId.STEAMER : OVEN_1);
     }
@@ -175,6 +179,18 @@ class ConditionsAtTheirLimitsTest {
         assertFalse(good(Rule.HEATED_TOO_LONG));
     }
 
+    @Test
+    void anOvenThatIsStartedWaitsForAnothersFirstWarming() {
+        assertTrue(good(Rule.ANOTHER_OVEN_WARMS_FIRST));
+        turn = new WarmingTurn(2, 900, 20, 0);
+        assertFalse(good(Rule.ANOTHER_OVEN_WARMS_FIRST));
+        started = 0b100;
+        assertTrue(good(Rule.ANOTHER_OVEN_WARMS_FIRST), "not started");
+        started = 0b10;
+        turn = new WarmingTurn(2, 900, 20, 0b10);
+        assertTrue(good(Rule.ANOTHER_OVEN_WARMS_FIRST), "it has had its own");
+    }
+
     // what the table says of itself
 
     /** Reaction times as printed: delay, window, two cycles, and the actuator's own time. */
@@ -201,7 +217,8 @@ class ConditionsAtTheirLimitsTest {
         boolean lets =
                 rule.effect() == Effect.ALARM_ONLY
                         || rule == Rule.DOOR_NOT_SEEN_OPEN
-                        || rule == Rule.HEAT_PAUSED_AIR_WARM;
+                        || rule == Rule.HEAT_PAUSED_AIR_WARM
+                        || rule == Rule.ANOTHER_OVEN_WARMS_FIRST;
         assertEquals(!lets, rule.blocksStart());
     }
 

@@ -744,6 +744,100 @@ class GuardTest {
 
     // what people are shown
 
+    // ovens warm up one by one
+
+    private static String heaters(Rig rig) {
+        StringBuilder on = new StringBuilder();
+        for (int n = 1; n <= rig.ovens; n++) {
+            on.append(rig.heater(n) ? n : "");
+            boolean allowed = rig.state.heatAllowed(UnitId.oven(n));
+            assertEquals(rig.heater(n), allowed && rig.wantHeat[n - 1], rig::story);
+        }
+        return on.toString();
+    }
+
+    private static Rig allWantHeat() {
+        Rig rig = new Rig(3).closed();
+        java.util.Arrays.fill(rig.wantHeat, true);
+        for (int n = 1; n <= 3; n++) {
+            rig.askStart(UnitId.oven(n));
+        }
+        rig.cycle();
+        return rig;
+    }
+
+    @Test
+    void ovensAreWarmedForTheFirstTimeOneByOne() {
+        Rig rig = allWantHeat();
+        assertEquals("1", heaters(rig), "also in the cycle in which all are started");
+        assertEquals(List.of(), rig.state.causes());
+        rig.cycle();
+        assertFalse(rig.present(Rule.ANOTHER_OVEN_WARMS_FIRST, OVEN_1), rig::story);
+        assertTrue(rig.present(Rule.ANOTHER_OVEN_WARMS_FIRST, OVEN_2), rig::story);
+        rig.run(3);
+        assertEquals("1", heaters(rig));
+        rig.wantHeat[0] = false; // time-proportioned: off for a while, its turn all the same
+        rig.run(3);
+        assertEquals("", heaters(rig).replace("1", ""), "nobody else");
+        rig.wantHeat[0] = true;
+        rig.airC[0] += 6;
+        rig.run(0.2);
+        assertEquals("12", heaters(rig), "who has answered goes on while the next one begins");
+        rig.airC[1] += 6;
+        rig.run(0.2);
+        assertEquals("123", heaters(rig));
+        rig.airC[2] += 6;
+        rig.run(0.2);
+        assertEquals(List.of(), rig.state.causes(), rig::story);
+        assertEquals("123", heaters(rig));
+    }
+
+    @Test
+    void anOvenThatDoesNotAnswerHoldsNobodyLongerThanItsTime() {
+        Rig rig = allWantHeat();
+        rig.run(249.8);
+        assertEquals("1", heaters(rig));
+        rig.run(0.4);
+        assertEquals("12", heaters(rig), "warm air may have nothing to answer");
+    }
+
+    @Test
+    void anOvenThatIsStoppedGivesItsTurnAwayAndIsWarmedAnew() {
+        Rig rig = allWantHeat();
+        rig.askStop(OVEN_1);
+        rig.run(0.2);
+        assertEquals("2", heaters(rig).replace("1", ""), rig::story);
+        rig.askStart(OVEN_1);
+        rig.run(0.3);
+        assertEquals("2", heaters(rig), "now it waits itself");
+        rig.airC[1] += 6;
+        rig.run(0.2);
+        assertEquals("12", heaters(rig));
+    }
+
+    @Test
+    void swappedProbesOfTwoOvensThatAreStartedTogetherTripWithinTheFirstWarming() {
+        Rig rig = new Rig(2).closed();
+        java.util.Arrays.fill(rig.airC, 22);
+        java.util.Arrays.fill(rig.wantHeat, true);
+        rig.askStart(OVEN_1);
+        rig.askStart(OVEN_2);
+        double inOven1C = 22;
+        double inOven2C = 22;
+        int n = 0;
+        while (rig.state.causes().stream().noneMatch(c -> c.rule().latch() == Latch.TRIP)) {
+            inOven1C += rig.heater(1) ? 0.05 : (22 - inOven1C) * 0.001;
+            inOven2C += rig.heater(2) ? 0.05 : (22 - inOven2C) * 0.001;
+            rig.airC[0] = inOven2C;
+            rig.airC[1] = inOven1C;
+            rig.cycle();
+            n++;
+            assertTrue(n < 2500, rig::story);
+        }
+        assertTrue(rig.latched(Rule.RISING_WITH_HEAT_OFF, OVEN_2), rig::story);
+        assertAllOff(rig);
+    }
+
     @Test
     void permissivesNameEverythingAndSayWhatIsMissing() {
         Rig rig = new Rig(1);

@@ -188,19 +188,41 @@ final class Rig {
         return this;
     }
 
-    void warmStart() {
+    /** From power-up to a tested, closed contactor; nothing started. */
+    Rig closed() {
+        run(Guard.SETTLE_S + 1.0);
+        close();
+        return this;
+    }
+
+    private void close() {
         for (int n = 0; n < 80 && state.contactor() != ContactorPhase.AWAITING_RESET; n++) {
             cycle();
         }
         pressReset();
         run(0.5);
+    }
+
+    void warmStart() {
+        close();
         askStart(UnitId.STEAMER);
         for (int n = 1; n <= ovens; n++) {
             askStart(UnitId.oven(n));
+            airC[n - 1] -= 7;
         }
         java.util.Arrays.fill(wantHeat, true);
         wantSteam = true;
         run(5.0); // fans have run up
+        for (int n = 1; n <= ovens; n++) {
+            answer(n);
+        }
+        run(1.0);
+    }
+
+    /** The oven whose turn it is gets warm, and the next one has its turn. */
+    void answer(int oven) {
+        airC[oven - 1] += 7;
+        run(0.2);
     }
 
     private void plant() {

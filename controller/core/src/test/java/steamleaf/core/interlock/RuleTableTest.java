@@ -16,9 +16,11 @@ import steamleaf.core.reading.UnitId;
 class RuleTableTest {
     private static Rig prepared(Rule rule, Story story) {
         Rig rig =
-                rule == Rule.RESTARTED_TOO_OFTEN
-                        ? new Rig(3, GuardState.Kept.NOTHING, 3)
-                        : new Rig(3).running();
+                switch (rule) {
+                    case RESTARTED_TOO_OFTEN -> new Rig(3, GuardState.Kept.NOTHING, 3);
+                    case ANOTHER_OVEN_WARMS_FIRST -> new Rig(3).closed();
+                    default -> new Rig(3).running();
+                };
         story.prepare().accept(rig);
         return rig;
     }

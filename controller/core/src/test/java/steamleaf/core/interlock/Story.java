@@ -272,6 +272,22 @@ record Story(UnitId unit, Consumer<Rig> prepare, Consumer<Rig> cause, Consumer<R
                             },
                             r -> r.airLimitC[I] = 35, // held: the limit falls under the hot air
                             r -> r.airLimitC[I] = 85);
+            case ANOTHER_OVEN_WARMS_FIRST ->
+                    new Story(
+                            OVEN,
+                            r -> { // the third one is warm already
+                                r.wantHeat[2] = true;
+                                r.askStart(UnitId.oven(3));
+                                r.run(1);
+                                r.answer(3);
+                            },
+                            r -> {
+                                r.wantHeat[0] = true;
+                                r.wantHeat[1] = true;
+                                r.askStart(UnitId.oven(1));
+                                r.askStart(OVEN);
+                            },
+                            r -> r.answer(1));
             case NO_HEATER_CURRENT -> contact(OVEN, Quantity.HEATER_CURRENT);
         };
     }

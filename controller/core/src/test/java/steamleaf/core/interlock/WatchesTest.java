@@ -322,6 +322,41 @@ class WatchesTest {
     }
 
     @Nested
+    class OfTheFirstWarming {
+        private static final int STARTED = 0b1110;
+        private final WarmingTurn second = new WarmingTurn(2, 100, 20, 0b1000);
+
+        @Test
+        void theTurnIsOverWhenTheAirHasAnsweredOrTheTimeIsUp() {
+            assertSame(second, second.next(STARTED, 25.9, 349.9));
+            WarmingTurn free = new WarmingTurn(0, 110, NAN, 0b1100);
+            assertEquals(free, second.next(STARTED, 26, 110));
+            assertEquals(new WarmingTurn(0, 350, NAN, 0b1100), second.next(STARTED, NAN, 350));
+            assertSame(free, free.next(STARTED, 99, 999), "nobody's");
+        }
+
+        @Test
+        void anOvenThatIsNoLongerStartedHasNotHadItsTurn() {
+            assertEquals(new WarmingTurn(0, 110, NAN, 0b1000), second.next(0b1010, 30, 110));
+        }
+
+        @Test
+        void theFirstHeatTakesTheTurnIfItIsFreeAndNotHadYet() {
+            WarmingTurn free = new WarmingTurn(0, 50, NAN, 0b1000);
+            assertEquals(new WarmingTurn(1, 60, 22, 0b1000), free.heated(1, 22, 60));
+            assertSame(free, free.heated(3, 22, 60), "has had it");
+            assertSame(second, second.heated(1, 22, 60), "not free");
+        }
+
+        @Test
+        void whoMayHeat() {
+            assertTrue(second.mayHeat(2) && second.mayHeat(3));
+            assertFalse(second.mayHeat(1));
+            assertTrue(WarmingTurn.NONE.mayHeat(1));
+        }
+    }
+
+    @Nested
     class OfTheContactor {
         private final GuardSettings settings = GuardSettings.stock(1);
 

@@ -205,7 +205,9 @@ final class FaultSheet {
 
     /** Heat that only waits, and a door that people open as they work, answer no fault. */
     private static boolean says(Rule rule, double sinceS) {
-        return rule != Rule.HEAT_PAUSED_AIR_WARM && (rule != Rule.DOOR_OPEN || sinceS < AT_ONCE_S);
+        return rule != Rule.HEAT_PAUSED_AIR_WARM
+                && rule != Rule.ANOTHER_OVEN_WARMS_FIRST
+                && (rule != Rule.DOOR_OPEN || sinceS < AT_ONCE_S);
     }
 
     // ---- the page
