@@ -45,7 +45,7 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
 
     static List<Demand> of(SimulatedLine line) {
         List<Demand> all = new ArrayList<>();
-        line(all);
+        line(all, line);
         for (int n = 1; n <= line.plant().ovens(); n++) {
             oven(all, n, line.plant().settings().oven());
         }
@@ -56,8 +56,28 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
         return Set.of(name + " stuck-on", name + " frozen", chip + " frozen");
     }
 
-    private static void line(List<Demand> all) {
+    /** Three silences, or one look a second; then the alarm's own delay. */
+    private static final double POSITIONS_S = 2 + AlarmKind.POSITIONS_NOT_TAKEN.onDelayS();
+
+    private static boolean isBroken(SimulatedLine line, Set<String> any) {
+        for (Fault fault : line.faults().active()) {
+            if (any.contains(fault.what().toString())) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    private static void line(List<Demand> all, SimulatedLine line) {
         String chip = "inputs-0x20";
+        Set<String> leversAway = Set.of("levers-0x40 missing", "i2c-1 hung");
+        all.add(
+                new Demand(
+                        UnitId.LINE,
+                        AlarmKind.POSITIONS_NOT_TAKEN,
+                        POSITIONS_S,
+                        (_, _) -> isBroken(line, leversAway),
+                        Set.of()));
         all.add(
                 new Demand(
                         UnitId.LINE,
