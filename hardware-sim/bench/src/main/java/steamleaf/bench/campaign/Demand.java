@@ -36,7 +36,7 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
 
     boolean blinded(List<Fault> broken) {
         for (Fault fault : broken) {
-            if (blinds.contains(fault.what().toString())) {
+            if (Finding.names(fault).stream().anyMatch(blinds::contains)) {
                 return true;
             }
         }
@@ -61,7 +61,7 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
 
     private static boolean isBroken(SimulatedLine line, Set<String> any) {
         for (Fault fault : line.faults().active()) {
-            if (any.contains(fault.what().toString())) {
+            if (Finding.names(fault).stream().anyMatch(any::contains)) {
                 return true;
             }
         }

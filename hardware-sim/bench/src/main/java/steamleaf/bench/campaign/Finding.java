@@ -2,6 +2,7 @@ package steamleaf.bench.campaign;
 
 import java.util.List;
 import java.util.Locale;
+import steamleaf.sim.fault.Fault;
 
 /**
  * Something that must not be.
@@ -14,6 +15,15 @@ import java.util.Locale;
 public record Finding(double atS, Check check, String unit, String detail, List<String> broken) {
     public Finding {
         broken = List.copyOf(broken);
+    }
+
+    /** Component and kind; of an exchange both, since each is then in the other's place. */
+    static List<String> names(Fault fault) {
+        String what = fault.what().toString();
+        String with = fault.with();
+        return with == null
+                ? List.of(what)
+                : List.of(what, with + " " + fault.what().kind().word());
     }
 
     @Override

@@ -37,6 +37,7 @@ public enum Uncovered {
                 Check.HEAT_DOOR_OPEN,
                 Check.HEAT_WITHOUT_AIR,
                 Check.HEAT_ABOVE_LIMIT,
+                Check.HEAT_LONG_ABOVE_LIMIT,
                 Check.HEAT_STOP_PRESSED,
                 Check.HEAT_AFTER_TRIP,
                 Check.HEAT_AFTER_INTERLOCK);

@@ -250,7 +250,7 @@ public final class Watch {
 
     private boolean isBroken(String what) {
         for (Fault fault : broken) {
-            if (fault.what().toString().equals(what)) {
+            if (Finding.names(fault).contains(what)) {
                 return true;
             }
         }
@@ -320,7 +320,9 @@ public final class Watch {
                             check,
                             unit,
                             detail,
-                            broken.stream().map(fault -> fault.what().toString()).toList()));
+                            broken.stream()
+                                    .flatMap(fault -> Finding.names(fault).stream())
+                                    .toList()));
         }
     }
 
