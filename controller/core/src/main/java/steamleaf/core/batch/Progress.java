@@ -48,9 +48,6 @@ final class Progress {
 
     private static final double SURE_RESTED = 0.006;
 
-    /** Outside the oven a sample is asked for this long before the work ends. */
-    private static final double SAMPLE_BEFORE_END_S = 120.0;
-
     /** The end of a drying waits this long for the value of a sample that was taken. */
     private static final double VALUE_PATIENCE_S = 15 * 60.0;
 
@@ -443,12 +440,8 @@ final class Progress {
                             Operation.Pack _ ->
                             Double.POSITIVE_INFINITY;
                 };
-        boolean nearlyDone =
-                batch.phase() instanceof Phase.Working(_, double untilS)
-                        && change.nowS() >= untilS - SAMPLE_BEFORE_END_S;
         boolean unsure =
-                nearlyDone
-                        && batch.sampleAskedIn() != batch.procedure().operation()
+                SampleHelp.mayBeAskedOutside(batch, change.nowS())
                         && change.sight.moistureDeviation(batch.oven()) > sure;
         SampleHelp help = unsure ? change.sight.sampleHelp(batch.oven()) : null;
         return help != null && help.isWorthIt() ? askForSample(change, batch, help) : batch;

@@ -14,6 +14,22 @@ public record SampleHelp(double without, double now, double later) {
     /** A later sample must be worth more than this to be waited for. Engineering choice. */
     static final double WORTH_WAITING = 0.005;
 
+    /**
+     * Outside the oven a sample is asked for this long before the work ends. Engineering choice.
+     */
+    private static final double BEFORE_END_S = 120.0;
+
+    /** The leaf is out of the oven, its rolling or rest nearly over, and nobody was asked yet. */
+    public static boolean mayBeAskedOutside(Batch batch, double nowS) {
+        boolean sampled =
+                batch.operation() instanceof Operation.Roll
+                        || batch.operation() instanceof Operation.Rest;
+        return sampled
+                && batch.phase() instanceof Phase.Working(_, double untilS)
+                && nowS >= untilS - BEFORE_END_S
+                && batch.sampleAskedIn() != batch.procedure().operation();
+    }
+
     boolean isWorthIt() {
         return now - without >= WORTH;
     }

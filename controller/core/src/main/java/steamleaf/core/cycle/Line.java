@@ -27,6 +27,7 @@ import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Procedures;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.SteamerWish;
 import steamleaf.core.batch.Tuning;
 import steamleaf.core.batch.Wishes;
@@ -354,8 +355,10 @@ public final class Line {
                                 secondS);
                 case BENCH, BELT, HEAP -> {
                     leaf.rest(roomC, roomRh, pressureKPa, secondS);
-                    if (batch.phase() instanceof Phase.Working) {
+                    if (SampleHelp.mayBeAskedOutside(batch, state.nowS())) {
                         worth(leaf, batch, readings, roomC, roomRh, pressureKPa, secondS);
+                    } else {
+                        leaf.noWorth();
                     }
                     zero(leaf, batch, oven, readings, roomC, roomRh, secondS);
                 }

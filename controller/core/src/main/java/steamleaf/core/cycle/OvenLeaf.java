@@ -286,8 +286,8 @@ public final class OvenLeaf {
     }
 
     /**
-     * The leaf is being worked or rests, and a sample of it would cost nothing: what one is worth
-     * for the landing, through all that is left.
+     * The leaf is worked or rests nearly to the end, and a sample of it would cost nothing: what
+     * one is worth for the landing, through all that is left.
      *
      * @param air the oven's as it will be, its fan running
      * @param rest the operation that runs and all that follow
@@ -314,6 +314,12 @@ public final class OvenLeaf {
                         ? null
                         : new SampleHelp(without, now, now);
         view = view == null ? null : view.with(sampleHelp);
+    }
+
+    /** Nobody is going to be asked for a sample now. */
+    void noWorth() {
+        sampleHelp = null;
+        sinceWorthS = AHEAD_EVERY_S;
     }
 
     /** Probability of the band where the scout lands, NaN if it never does. */
@@ -406,7 +412,7 @@ public final class OvenLeaf {
         if (air == null || Double.isNaN(endMoisture)) {
             carryOver = 0.0;
             endPoint = null;
-            sampleHelp = air == null && sinceWorthS < AHEAD_EVERY_S ? sampleHelp : null;
+            sampleHelp = air == null ? sampleHelp : null; // out of the oven: see worth
             ahead = new TimeToTarget.Later(0.0, Double.NaN);
             sinceAheadS = AHEAD_EVERY_S;
             sinceCarryOverS = CARRY_OVER_EVERY_S;

@@ -227,9 +227,19 @@ public final class GuardState {
 
     /** All rules in effect or latched, first cause first. */
     public List<Cause> causes() {
+        return causesThat(null);
+    }
+
+    /** Causes that take something from this unit: its own, and all that open the contactor. */
+    public List<Cause> causes(UnitId unit) {
+        return causesThat(unit);
+    }
+
+    /** Those that concern the unit, all for null. */
+    private List<Cause> causesThat(@Nullable UnitId unit) {
         List<Cause> causes = null;
         for (int i = 0; i < flags.length; i++) {
-            if (active(i)) {
+            if (active(i) && (unit == null || concerns(slots.rule(i), slots.unit(i), unit))) {
                 causes = causes == null ? new ArrayList<>() : causes;
                 causes.add(cause(i));
             }
@@ -240,11 +250,6 @@ public final class GuardState {
         causes.sort(
                 Comparator.comparingLong(Cause::sinceCycle)); // stable: table order within a cycle
         return List.copyOf(causes);
-    }
-
-    /** Causes that take something from this unit: its own, and all that open the contactor. */
-    public List<Cause> causes(UnitId unit) {
-        return causes().stream().filter(c -> concerns(c.rule(), c.unit(), unit)).toList();
     }
 
     private static boolean concerns(Rule rule, UnitId at, UnitId unit) {

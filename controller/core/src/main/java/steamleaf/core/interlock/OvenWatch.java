@@ -90,40 +90,41 @@ record OvenWatch(
                         airC,
                         readings.good(UnitId.LINE, Quantity.ROOM_C),
                         nowS);
-        OvenWatch next =
-                new OvenWatch(
+        RiseWatch nextRise = rise.next(airC, riseLimitKPerS, nowS);
+        FrozenWatch nextFrozen = frozen.next(airC, nextHeater.switches(), nowS);
+        WarmthWatch nextHeatOff = heatOff.next(heatQuiet, airC, nowS);
+        WarmthWatch nextContactorOpen = contactorOpen.next(contactorQuiet, airC, nowS);
+        LimitWatch nextLimit =
+                limit.next(
+                        airLimitC, airC, heatStopK, nowS - nextDoor >= LimitWatch.DOOR_SETTLED_S);
+        boolean same =
+                nextFan == fan
+                        && nextHeater == heater
+                        && nextCharge == charge
+                        && Double.compare(nextDoor, doorClosedSinceS) == 0
+                        && nextRise == rise
+                        && nextDemand == demand
+                        && nextFrozen == frozen
+                        && nextHeatOff == heatOff
+                        && nextContactorOpen == contactorOpen
+                        && nextLimit == limit;
+        return same
+                ? this
+                : new OvenWatch(
                         nextFan,
                         nextHeater,
                         nextCharge,
                         nextDoor,
-                        rise.next(airC, riseLimitKPerS, nowS),
+                        nextRise,
                         nextDemand,
-                        frozen.next(airC, nextHeater.switches(), nowS),
-                        heatOff.next(heatQuiet, airC, nowS),
-                        contactorOpen.next(contactorQuiet, airC, nowS),
-                        limit.next(
-                                airLimitC,
-                                airC,
-                                heatStopK,
-                                nowS - nextDoor >= LimitWatch.DOOR_SETTLED_S));
-        return next.sameAs(this) ? this : next;
+                        nextFrozen,
+                        nextHeatOff,
+                        nextContactorOpen,
+                        nextLimit);
     }
 
     private static boolean nowIs(double sinceS) {
         return !Double.isNaN(sinceS);
-    }
-
-    private boolean sameAs(OvenWatch other) {
-        return fan == other.fan
-                && heater == other.heater
-                && charge == other.charge
-                && Double.compare(doorClosedSinceS, other.doorClosedSinceS) == 0
-                && rise == other.rise
-                && demand == other.demand
-                && frozen == other.frozen
-                && heatOff == other.heatOff
-                && contactorOpen == other.contactorOpen
-                && limit == other.limit;
     }
 
     boolean doorClosedFor(double s, double nowS) {

@@ -9,6 +9,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static steamleaf.core.cycle.TinyLine.OVEN_1;
 
 import java.util.List;
+import java.util.Objects;
+import java.util.function.Consumer;
 import java.util.function.Predicate;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -26,8 +28,10 @@ import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.Refusal;
+import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardEvent;
 import steamleaf.core.interlock.Latch;
@@ -94,6 +98,29 @@ class LineTest {
                                                 && effect.rule().latch() == Latch.TRIP),
                 line::story);
         assertFalse(line.last.outputs().contactor());
+        sampleIsAskedForBecauseItHelps();
+    }
+
+    private void sampleIsAskedForBecauseItHelps() {
+        List<Prompt> asked =
+                line.events.stream()
+                        .mapMulti(
+                                (Event event, Consumer<Prompt> prompts) -> {
+                                    if (event instanceof Event.PromptOpened(Prompt prompt)
+                                            && prompt.kind() == PromptKind.HAND_SAMPLE
+                                            && prompt.leafOutside()) {
+                                        prompts.accept(prompt);
+                                    }
+                                })
+                        .toList();
+        assertFalse(asked.isEmpty(), line::story);
+        for (Prompt prompt : asked) {
+            SampleHelp help = Objects.requireNonNull(prompt.help(), line::story);
+            assertTrue(help.without() > 0.3 && help.now() <= 1, help::toString);
+            assertTrue(help.now() >= help.without() + 0.03, help::toString);
+        }
+        // the last one, after the rest, settles it
+        assertTrue(asked.getLast().help().now() > 0.95, line::story);
     }
 
     @Test
