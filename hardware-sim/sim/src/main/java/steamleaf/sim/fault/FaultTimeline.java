@@ -48,18 +48,12 @@ public final class FaultTimeline {
         Mistakes mistakes = new Mistakes(fileName);
         List<Fault> faults = new ArrayList<>();
         for (Entry item : Entry.read(text, mistakes).items()) {
+            int before = mistakes.count();
             Fault fault = fault(item, catalogue);
-            if (fault != null) {
+            if (fault != null && mistakes.count() == before) { // else its times may be stand-ins
                 Fault other = overlapping(faults, fault);
                 if (other != null) {
-                    mistakes.add(
-                            item.line(),
-                            item.path()
-                                    + ": "
-                                    + fault.what()
-                                    + " is broken that way already from "
-                                    + Entry.plain(other.atS())
-                                    + " s on");
+                    mistakes.add(item.line(), item.path(), overlap(fault, other), allowed(other));
                 }
                 faults.add(fault);
             }
@@ -67,6 +61,22 @@ public final class FaultTimeline {
         mistakes.throwIfAny();
         faults.sort(Comparator.comparingDouble(Fault::atS));
         return new FaultTimeline(faults);
+    }
+
+    private static String overlap(Fault fault, Fault other) {
+        return fault.what()
+                + " at "
+                + Entry.plain(fault.atS())
+                + " s, broken that way already from "
+                + Entry.plain(other.atS())
+                + " s on";
+    }
+
+    private static String allowed(Fault other) {
+        String ended = "over at " + Entry.plain(other.atS()) + " s";
+        return Double.isFinite(other.durationS())
+                ? ended + ", or not before " + Entry.plain(other.endS()) + " s"
+                : ended + ": the other one lasts for the rest";
     }
 
     private static @Nullable Fault overlapping(List<Fault> faults, Fault fault) {
@@ -86,7 +96,7 @@ public final class FaultTimeline {
         }
         double atS = item.need(members, "at").timeS(0, LONGEST_S);
         Entry duration = item.need(members, "duration");
-        boolean rest = duration.isPresent() && duration.text().equals(REST);
+        boolean rest = duration.says(REST);
         double durationS = rest ? Double.POSITIVE_INFINITY : duration.timeS(0.1, LONGEST_S);
         String component = item.need(members, "component").oneOf(catalogue.components());
         Entry kindEntry = item.need(members, "kind");

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.snakeyaml.engine.v2.api.LoadSettings;
 import org.snakeyaml.engine.v2.api.lowlevel.Compose;
@@ -25,6 +26,12 @@ import org.snakeyaml.engine.v2.nodes.SequenceNode;
  * file: it is written down, and the answer is a stand-in that lets the check go on.
  */
 public final class Entry {
+    /** So many names are told as what is allowed; of more, the nearest. */
+    private static final int FEW = 12;
+
+    private static final Pattern NUMBER =
+            Pattern.compile("[-+]?(\\.\\d+|\\d+(\\.\\d*)?)([eE][-+]?\\d+)?");
+
     private final Mistakes mistakes;
     private final String path;
     private final int line;
@@ -48,6 +55,8 @@ public final class Entry {
         } catch (MarkedYamlEngineException e) {
             int line = e.getProblemMark().map(Mark::getLine).orElse(0) + 1;
             mistakes.add(line, "not readable as YAML: " + e.getProblem());
+        } catch (StackOverflowError e) { // the library reads one level within the other
+            mistakes.add(1, "not readable as YAML: nested too deep");
         } catch (YamlEngineException e) {
             mistakes.add(1, "not readable as YAML: " + e.getMessage());
         }
@@ -155,15 +164,25 @@ public final class Entry {
         return items;
     }
 
-    /** Text of a scalar; empty when it is none. */
+    /** Text of a scalar; empty when it is none or says nothing. */
     public String text() {
+        String text = scalar();
+        return text == null ? "" : text;
+    }
+
+    public boolean says(String word) {
+        return node instanceof ScalarNode scalar && scalar.getValue().equals(word);
+    }
+
+    /** Null when it is none: that is noted then, here or where it was found to be missing. */
+    private @Nullable String scalar() {
         if (node instanceof ScalarNode scalar) {
             return scalar.getValue();
         }
         if (node != null) {
             refuse("a single value");
         }
-        return "";
+        return null;
     }
 
     /**
@@ -171,8 +190,8 @@ public final class Entry {
      * mistake.
      */
     public int integer(int from, int to) {
-        String text = text();
-        if (text.isEmpty()) {
+        String text = scalar();
+        if (text == null) {
             return from;
         }
         try {
@@ -188,13 +207,14 @@ public final class Entry {
     }
 
     public double number(double from, double to) {
-        return number(text(), from, to, "");
+        String text = scalar();
+        return text == null ? from : number(text, from, to, "");
     }
 
     /** A number followed by its unit, which must be there. */
     public double quantity(String unit, double from, double to) {
-        String text = text();
-        if (text.isEmpty()) {
+        String text = scalar();
+        if (text == null) {
             return from;
         }
         String suffix = " " + unit;
@@ -207,8 +227,8 @@ public final class Entry {
 
     /** A time as a number and {@code s}, {@code min} or {@code h}; in seconds. */
     public double timeS(double fromS, double toS) {
-        String text = text();
-        if (text.isEmpty()) {
+        String text = scalar();
+        if (text == null) {
             return fromS;
         }
         int space = text.indexOf(' ');
@@ -219,13 +239,9 @@ public final class Entry {
                     case "h" -> 3600;
                     default -> Double.NaN;
                 };
-        try {
-            double value = Double.parseDouble(space < 0 ? text : text.substring(0, space)) * unitS;
-            if (value >= fromS && value <= toS) { // said positively, so NaN is refused
-                return value;
-            }
-        } catch (NumberFormatException e) {
-            // told below, together with what is allowed
+        double value = decimal(space < 0 ? text : text.substring(0, space)) * unitS;
+        if (value >= fromS && value <= toS) { // said positively, so NaN is refused
+            return value;
         }
         refuse(
                 "a time from "
@@ -236,17 +252,15 @@ public final class Entry {
         return fromS;
     }
 
+    /** As people write numbers; not all that the language reads as one. */
+    private static double decimal(String text) {
+        return NUMBER.matcher(text).matches() ? Double.parseDouble(text) : Double.NaN;
+    }
+
     private double number(String text, double from, double to, String suffix) {
-        if (text.isEmpty()) {
-            return from;
-        }
-        try {
-            double value = Double.parseDouble(text);
-            if (value >= from && value <= to) { // said positively, so NaN is refused
-                return value;
-            }
-        } catch (NumberFormatException e) {
-            // told below, together with what is allowed
+        double value = decimal(text);
+        if (value >= from && value <= to) { // said positively, so NaN is refused
+            return value;
         }
         refuse(plain(from) + " to " + plain(to) + suffix);
         return from;
@@ -260,14 +274,16 @@ public final class Entry {
 
     /** One of {@code names}; null, with a mistake, when it is none. */
     public @Nullable String oneOf(Collection<String> names) {
-        String text = text();
-        if (text.isEmpty()) {
+        String text = scalar();
+        if (text == null) {
             return null;
         }
         if (names.contains(text)) {
             return text;
         }
-        if (names.size() <= 12) {
+        if (text.isEmpty() && names.size() > FEW) {
+            refuse("a known name, for example " + names.iterator().next());
+        } else if (names.size() <= FEW) {
             refuse(String.join(", ", names));
         } else {
             refuseName(text, names);

@@ -24,6 +24,10 @@ public final class Mistakes {
         add(line, where + " = " + value + ", allowed: " + allowed);
     }
 
+    public int count() {
+        return found.size();
+    }
+
     public boolean isEmpty() {
         return found.isEmpty();
     }
@@ -33,6 +37,7 @@ public final class Mistakes {
         return found.stream()
                 .sorted(Comparator.comparingInt(Mistake::line))
                 .map(m -> file + ":" + m.line() + ": " + m.text())
+                .distinct() // whoever asks twice is told once
                 .toList();
     }
 

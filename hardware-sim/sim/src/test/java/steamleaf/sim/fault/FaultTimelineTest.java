@@ -74,7 +74,6 @@ class FaultTimelineTest {
                         "f.yaml:3: [3].kind = hangs, allowed: hung",
                         "f.yaml:4: [4] lacks size",
                         "f.yaml:5: [5].size = 1.5, allowed: 0 to 1",
-                        "f.yaml:5: [5]: oven-1.damper stuck-at is broken that way already from 10 s on",
                         "f.yaml:6: [6].size = 3, allowed: -1000 to 1000 K/h, with the unit",
                         "f.yaml:7: [7].duration = 0 s, allowed: a time from 0.1 s to 2592000 s, with its unit: s, min or h",
                         "f.yaml:7: [7].size = 3, allowed: no size, oven-2.air open has none",
@@ -82,7 +81,6 @@ class FaultTimelineTest {
                         "f.yaml:11: [8].with = oven-2.exhaust, allowed: chest-a, chest-b, oven-1.air, oven-3.air",
                         "f.yaml:12: [8].until is not known here, allowed: at, component, kind, duration, size, with",
                         "f.yaml:14: [10].with = barometer, allowed: no partner, room missing has none",
-                        "f.yaml:14: [10]: room missing is broken that way already from 10 s on",
                         "f.yaml:15: [11] = oven-1.air, allowed: a mapping (key: value)"),
                 refused.lines());
     }
@@ -92,5 +90,98 @@ class FaultTimelineTest {
         FileMistakes refused = assertThrows(FileMistakes.class, () -> read("at: 10 s\n"));
         assertEquals(
                 List.of("f.yaml:1: the file = a mapping, allowed: a list (- …)"), refused.lines());
+    }
+
+    private List<String> refused(String text) {
+        return assertThrows(FileMistakes.class, () -> read(text)).lines();
+    }
+
+    @Test
+    void aKeyWithoutAValueIsRefusedAndNotPassedOver() {
+        assertEquals(
+                List.of(
+                        "f.yaml:1: [1].at = nothing, allowed: a time from 0 s to 2592000 s, with its unit: s, min or h",
+                        "f.yaml:2: [2].component = nothing, allowed: a known name, for example chest-a",
+                        "f.yaml:3: [3].kind = nothing, allowed: present",
+                        "f.yaml:4: [4].duration = nothing, allowed: a time from 0.1 s to 2592000 s, with its unit: s, min or h",
+                        "f.yaml:5: [5].size = nothing, allowed: 0 to 50000 W, with the unit",
+                        "f.yaml:6: [6].with = nothing, allowed: chest-a, chest-b, oven-2.air, oven-3.air",
+                        "f.yaml:7: [7].size = nothing, allowed: 0 to 1"),
+                refused(
+                        """
+                        - {at: , component: smoke, kind: present, duration: 1 min}
+                        - {at: 1 min, component: , kind: present, duration: 1 min}
+                        - {at: 1 min, component: smoke, kind: , duration: 1 min}
+                        - {at: 1 min, component: smoke, kind: present, duration: }
+                        - {at: 1 min, component: oven-1.fire, kind: present, duration: 1 min, size: }
+                        - {at: 1 min, component: oven-1.air, kind: swapped, duration: 1 min, with: ""}
+                        - {at: 1 min, component: supply, kind: low, duration: 1 min, size: }
+                        """));
+    }
+
+    @Test
+    void aNumberIsWhatPeopleWriteAsOne() {
+        String allowed = ", allowed: a time from 0 s to 2592000 s, with its unit: s, min or h";
+        for (String odd :
+                List.of(
+                        "-5 min",
+                        "5min",
+                        "5  min",
+                        "NaN s",
+                        "Infinity s",
+                        "0x1p4 s",
+                        "1f s",
+                        "s")) {
+            assertEquals(
+                    List.of("f.yaml:1: [1].at = " + odd + allowed),
+                    refused("- {at: " + odd + ", component: belt, kind: blocked, duration: 1 s}"));
+        }
+        String entry = "- {at: 1.5e2 s, component: belt, kind: blocked, duration: .5 min}";
+        assertEquals(150, read(entry).getFirst().atS());
+        assertEquals(30, read(entry).getFirst().durationS());
+    }
+
+    @Test
+    void whatBreaksTheSameWayTwiceIsRefusedWithTheTimesThatAreFree() {
+        assertEquals(
+                List.of(
+                        "f.yaml:2: [2] = smoke present at 1830 s, broken that way already from 1800 s on, allowed: over at 1800 s, or not before 1860 s",
+                        "f.yaml:4: [4] = belt blocked at 9 s, broken that way already from 3 s on, allowed: over at 3 s: the other one lasts for the rest"),
+                refused(
+                        """
+                        - {at: 30 min, component: smoke, kind: present, duration: 1 min}
+                        - {at: 30.5 min, component: smoke, kind: present, duration: 1 min}
+                        - {at: 3 s, component: belt, kind: blocked, duration: rest}
+                        - {at: 9 s, component: belt, kind: blocked, duration: 1 s}
+                        """));
+        assertEquals(
+                2,
+                read("""
+                        - {at: 30 min, component: smoke, kind: present, duration: 1 min}
+                        - {at: 31 min, component: smoke, kind: present, duration: 1 min}
+                        """)
+                        .size());
+    }
+
+    @Test
+    void lineEndsAndMarksOfOtherEditorsAreNoMistake() {
+        String text =
+                """
+                - {at: 3 s, component: belt, kind: blocked, duration: 1 s}
+                - {at: 9 s, component: belt, kind: blocked, duration: rest}
+                """
+                        .replace("\n", "\r\n");
+        assertEquals(2, read(text).size());
+        assertEquals(2, read("\uFEFF" + text).size());
+    }
+
+    @Test
+    void aFileThatIsNestedWithoutEndIsRefusedLikeAnyOther() {
+        assertEquals(
+                List.of("f.yaml:1: not readable as YAML: nested too deep"),
+                refused("[".repeat(30_000) + "]".repeat(30_000)));
+        assertEquals(List.of("f.yaml:1: the file is empty"), refused(""));
+        assertEquals(List.of("f.yaml:1: the file is empty"), refused("# nothing broke\n"));
+        assertEquals(List.of(), read("[]"));
     }
 }
