@@ -61,6 +61,17 @@ public sealed interface Operation {
         public OperationKind kind() {
             return OperationKind.DRY;
         }
+
+        /** The same with other air. */
+        public Dry with(double otherAirC, double otherDamper) {
+            return new Dry(
+                    otherAirC, leafMaxC, endMoisture, otherDamper, longestS, turn, askForSample);
+        }
+
+        /** The same with another limit of the leaf: to see what it costs. */
+        public Dry upTo(double otherLeafMaxC) {
+            return new Dry(airC, otherLeafMaxC, endMoisture, damper, longestS, turn, askForSample);
+        }
     }
 
     /** Trays turned and swapped, top to bottom, while drying. */

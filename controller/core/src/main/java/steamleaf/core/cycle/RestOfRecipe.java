@@ -7,6 +7,7 @@ import steamleaf.core.batch.Operation;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
+import steamleaf.core.estimate.TimeToTarget;
 
 /**
  * How long the rest of a recipe takes until the leaf has cooled in the oven: the leaf as the filter
@@ -26,7 +27,6 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
     private static final double NO_TURN_BEFORE_END_S = 300.0;
 
     private static final double LONGEST_DRYING_S = 8 * 3_600.0;
-    private static final double BENCH_STEP_S = 60.0;
 
     /** Nearly at the end, where what the leaf loses in cooling is asked for. */
     private static final double NEARLY = 0.01;
@@ -58,16 +58,55 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
             double dried,
             boolean humidity,
             boolean scale) {
+        return left(scout, air, rest, dried, humidity, scale, false).inS();
+    }
+
+    /**
+     * @param inS seconds, NaN if a drying does not get to its end with this air
+     * @param sdS deviation of that, NaN where it was not asked for
+     * @param byTime a drying would be ended by its longest time before the leaf is dry enough
+     */
+    record Left(double inS, double sdS, boolean byTime) {
+        private static final Left NEVER = new Left(Double.NaN, Double.NaN, false);
+    }
+
+    /**
+     * As {@link #secondsLeft(MoistureFilter, OvenAir, List, double, boolean, boolean)}, with its
+     * deviation if {@code doubt}.
+     *
+     * <p>A drying ends when the estimate says so, so its end is as uncertain as what will be
+     * learned on the way moves the estimate: the deviation of the moisture then without
+     * measurements, less what is still unknown then with them, over the slope. Stages add up as
+     * squares (engineering choice: what is learned of the rate in one fades before the next).
+     */
+    Left left(
+            MoistureFilter scout,
+            OvenAir air,
+            List<Operation> rest,
+            double dried,
+            boolean humidity,
+            boolean scale,
+            boolean doubt) {
         double leftS = 0.0;
+        double variance = doubt ? 0.0 : Double.NaN;
+        boolean byTime = false;
         double sinceTurnS = dried;
         double hotC = air.airC();
         for (int i = 0; i < rest.size(); i++) {
             switch (rest.get(i)) {
                 case Operation.Dry dry -> {
+                    TimeToTarget blind =
+                            doubt
+                                    ? scout.lookAhead(
+                                            dry.endMoisture(), set(air, dry), LONGEST_DRYING_S)
+                                    : new TimeToTarget.Reached();
                     double inOvenS = dry(scout, air, dry, humidity, scale);
                     if (!Double.isFinite(inOvenS)) {
-                        return Double.NaN;
+                        return Left.NEVER;
                     }
+                    double ownSdS = endSdS(blind, inOvenS, scout.moistureSd());
+                    variance += ownSdS * ownSdS;
+                    byTime |= inOvenS + sinceTurnS > dry.longestS();
                     double everyS = dry.turn().everyS();
                     double turnableS = inOvenS + sinceTurnS % everyS - NO_TURN_BEFORE_END_S;
                     leftS += inOvenS;
@@ -108,14 +147,24 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
                         Operation.Pack _ -> {}
             }
         }
-        return leftS;
+        return new Left(leftS, Math.sqrt(variance), byTime);
+    }
+
+    private static double endSdS(TimeToTarget blind, double inOvenS, double knownSd) {
+        if (!(blind instanceof TimeToTarget.In(double inS, double sdS, double blindSd))) {
+            return 0.0;
+        }
+        double learned = Math.sqrt(Math.max(0.0, 1.0 - Math.pow(knownSd / blindSd, 2)));
+        return sdS * learned * inOvenS / inS; // slower air than looked at: as much slower
+    }
+
+    private OvenAir set(OvenAir air, Operation.Dry dry) {
+        return air.settled(dry.airC()).with(dry.airC(), freshAirM3PerH.applyAsDouble(dry.damper()));
     }
 
     private double dry(
             MoistureFilter scout, OvenAir air, Operation.Dry dry, boolean humidity, boolean scale) {
-        OvenAir set =
-                air.settled(dry.airC())
-                        .with(dry.airC(), freshAirM3PerH.applyAsDouble(dry.damper()));
+        OvenAir set = set(air, dry);
         double end = dry.endMoisture();
         double nearlyS = ahead(scout, set, dry, end + NEARLY, humidity, scale);
         EndPoint endPoint = EndPoint.of(BAND, end, scout.moistureSd(), 0.0, 0.0);
@@ -138,10 +187,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
 
     /** Taken out, worked and put back. */
     private static double bench(MoistureFilter scout, OvenAir air, double forS) {
-        for (double leftS = forS; leftS > 0.0; leftS -= BENCH_STEP_S) {
-            scout.onBench(
-                    air.roomC(), air.roomRh(), air.pressureKPa(), Math.min(BENCH_STEP_S, leftS));
-        }
+        scout.benchAhead(air.roomC(), air.roomRh(), air.pressureKPa(), forS);
         return forS + 2.0 * DOOR_OPEN_S;
     }
 

@@ -15,6 +15,7 @@ import static steamleaf.core.estimate.DryingModel.ZERO;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import steamleaf.core.science.Chlorophyll;
 import steamleaf.core.science.MoistureBasis;
 import steamleaf.core.science.Psychrometrics;
 import steamleaf.core.science.Range;
@@ -127,6 +128,9 @@ public final class MoistureFilter {
     private double freshKgPerS;
     private double airChange;
     private double rateGain = 1.0;
+
+    /** Share of the green left, over what {@link #goAhead} has gone since the last copy. */
+    private double greenKept = 1.0;
 
     public MoistureFilter(LeafParameters leaf, Band band) {
         this.leaf = leaf;
@@ -543,6 +547,24 @@ public final class MoistureFilter {
         for (double left = elapsedS; left > 0.0; left -= 5.0) {
             step(air, Math.min(5.0, left));
         }
+        lastLnFresh = Double.NaN;
+        settle(AFTER_RETURN_S);
+    }
+
+    /**
+     * As {@link #onBench}, in leaps: for a copy that looks ahead, never for the filter of the leaf
+     * itself.
+     */
+    public void benchAhead(double roomC, double roomRh, double pressureKPa, double elapsedS) {
+        double airC = Double.isFinite(roomC) ? roomC : 25.0;
+        x[AIR] = Double.isNaN(lastRoomW) ? x[AIR] : lastRoomW;
+        goAhead(
+                OvenAir.bench(airC, roomRh, pressureKPa),
+                Double.POSITIVE_INFINITY,
+                0.0,
+                elapsedS,
+                false,
+                false);
         lastLnFresh = Double.NaN;
         settle(AFTER_RETURN_S);
     }
@@ -1155,6 +1177,8 @@ public final class MoistureFilter {
                 System.arraycopy(aheadP, 0, p, 0, STATES * STATES);
                 leap(x, p, Math.max(step, 1e-3));
             }
+            greenKept =
+                    Chlorophyll.indexAfter(greenKept, Math.clamp(model.leafC, 0.0, 125.0), step);
             rateGain = Math.clamp((1.0 - model.shareOfLimit) / RATE_SHOWS, 0.0, 1.0);
             settlingS = Math.max(0.0, settlingS - step);
             tell(humidity && settlingS == 0.0, scale, step);
@@ -1172,6 +1196,14 @@ public final class MoistureFilter {
             stepS = leapS(x);
         }
         return now <= target ? elapsed : Double.POSITIVE_INFINITY;
+    }
+
+    /**
+     * Share of the green that is left after all that this copy has gone ahead, by {@link
+     * Chlorophyll} on the leaf's temperature; 1 for a filter that never did.
+     */
+    public double greenKept() {
+        return greenKept;
     }
 
     /** The warmest air, at most {@code setC}, under which this leaf stays below its limit. */
@@ -1344,6 +1376,7 @@ public final class MoistureFilter {
     public void copyTo(MoistureFilter other) {
         System.arraycopy(x, 0, other.x, 0, STATES);
         System.arraycopy(p, 0, other.p, 0, STATES * STATES);
+        other.greenKept = 1.0;
         other.loaded = loaded;
         other.sampleOpen = sampleOpen;
         other.lastAirC = lastAirC;

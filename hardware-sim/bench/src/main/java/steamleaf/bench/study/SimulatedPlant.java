@@ -45,6 +45,7 @@ final class SimulatedPlant implements StudyPlant {
     private TimeProportioning.State pulse;
     private double targetC = Double.NaN;
     private int charge;
+    private boolean outside;
 
     SimulatedPlant(long seed, LoopSettings loop) {
         PlantSettings drawn = PlantSettings.drawn(seed);
@@ -156,6 +157,7 @@ final class SimulatedPlant implements StudyPlant {
     @Override
     public void takeOut(Work work, double forS) {
         plant.takeOut(1).charge();
+        outside = true;
         plant.closeDoor(1);
         switch (work) {
             case ROLL -> plant.roll(charge, forS / 60.0).charge();
@@ -179,13 +181,16 @@ final class SimulatedPlant implements StudyPlant {
 
     @Override
     public void putBack() {
+        outside = false;
         plant.openDoor(1);
         plant.putIntoOven(charge, 1).charge();
     }
 
     @Override
     public double sample(double sd) {
-        return plant.handSampleFromOven(1, PLACES).value();
+        return outside
+                ? plant.handSample(charge, PLACES).value()
+                : plant.handSampleFromOven(1, PLACES).value();
     }
 
     @Override

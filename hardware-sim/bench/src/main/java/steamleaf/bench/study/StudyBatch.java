@@ -98,8 +98,11 @@ final class StudyBatch {
     private double meanWhenTaken = Double.NaN;
     private double questionedBy = Double.NaN;
     private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
+    private final @Nullable FinishTrial trial;
 
-    private StudyBatch(StudyPlant plant, MoistureFilter filter, Sensors sensors) {
+    private StudyBatch(
+            StudyPlant plant, MoistureFilter filter, Sensors sensors, @Nullable FinishTrial trial) {
+        this.trial = trial;
         this.plant = plant;
         this.filter = filter;
         this.scout = new MoistureFilter(filter.leaf(), BAND);
@@ -111,8 +114,20 @@ final class StudyBatch {
     }
 
     static Outcome run(StudyPlant plant, MoistureFilter filter, Sensors sensors, Recipe recipe) {
-        StudyBatch batch = new StudyBatch(plant, filter, sensors);
-        List<Operation> operations = recipe.procedure();
+        return run(plant, filter, sensors, recipe, null);
+    }
+
+    /**
+     * @param trial somebody who wants it done at a certain time; null for nobody
+     */
+    static Outcome run(
+            StudyPlant plant,
+            MoistureFilter filter,
+            Sensors sensors,
+            Recipe recipe,
+            @Nullable FinishTrial trial) {
+        StudyBatch batch = new StudyBatch(plant, filter, sensors, trial);
+        List<Operation> operations = new ArrayList<>(recipe.procedure());
         for (int i = 0; i < operations.size() && !batch.unfinished; i++) {
             Operation next = i + 1 < operations.size() ? operations.get(i + 1) : operations.get(i);
             batch.rest = operations.subList(i, operations.size());
@@ -174,9 +189,10 @@ final class StudyBatch {
         seconds++;
     }
 
-    private void dry(Operation.Dry dry) {
+    private void dry(Operation.Dry by) {
+        Operation.Dry dry = by;
         boolean last = dry.endMoisture() < LAST_BELOW;
-        int samplesLeft = last && sensors.sample() ? MOST_SAMPLES : 0;
+        int samplesLeft = last && sensors.sample() && trial == null ? MOST_SAMPLES : 0;
         boolean sampleWanted = samplesLeft > 0;
         double end = dry.endMoisture();
         double valueDueS = Double.NaN;
@@ -200,6 +216,10 @@ final class StudyBatch {
                 }
                 landsInS = landsInS(dry, end + carryOver, leafC);
             }
+            if (trial != null && t % AHEAD_EVERY_S == 0) {
+                trial.look(filter, air, rest, seconds, t, sensors);
+                dry = (Operation.Dry) rest.getFirst(); // as planned anew
+            }
             if (t % REST_EVERY_S == 0) {
                 filter.copyTo(scout);
                 told.add(new Told(seconds, seconds + REST.secondsLeft(scout, air, rest, t)));
@@ -212,11 +232,8 @@ final class StudyBatch {
                 sampleWanted = false;
                 samplesLeft--;
                 t = doorOpen(dry, t, false);
-                double wet = filter.moisture();
-                valueSd = Math.hypot(METER_SD, OvenLeaf.PLACES_SPREAD * wet * (1.0 - wet));
-                filter.sampleTaken();
-                meanWhenTaken = wet;
-                value = plant.sample(valueSd);
+                value = sampled();
+                valueSd = sampleSd(meanWhenTaken);
                 valueDueS = t + METER_S;
             }
             boolean dryEnough = filter.moisture() - carryOver <= end;
@@ -234,6 +251,18 @@ final class StudyBatch {
                 turnedS = t;
             }
         }
+    }
+
+    /** Of a meter and of five places. */
+    private static double sampleSd(double wet) {
+        return Math.hypot(METER_SD, OvenLeaf.PLACES_SPREAD * wet * (1.0 - wet));
+    }
+
+    /** A sample is taken now; its value, which is known later. */
+    private double sampled() {
+        meanWhenTaken = filter.moisture();
+        filter.sampleTaken();
+        return plant.sample(sampleSd(meanWhenTaken));
     }
 
     /**
@@ -319,11 +348,19 @@ final class StudyBatch {
             second(Double.NaN, damper, true, i);
         }
         plant.takeOut(work, forS);
+        // who wants a certain time is asked for samples where they cost none, as the controller
+        // does
+        boolean sampled = trial != null && work != Work.ROLL && sensors.sample();
+        double value = sampled ? sampled() : Double.NaN;
         for (double left = forS; left > 0.0; left -= 5.0) {
             double step = Math.min(5.0, left);
             OvenAir room = plant.bench(step, airC, damper);
             filter.onBench(room.roomC(), room.roomRh(), room.pressureKPa(), step);
             seconds += step;
+            if (sampled && forS - left >= METER_S) {
+                sampled = false;
+                enter(value, sampleSd(meanWhenTaken));
+            }
         }
         double weighedKg = plant.workedAndWeighed(work);
         switch (work) {

@@ -30,7 +30,7 @@ interface StudyPlant {
     void putBack();
 
     /**
-     * Value of a hand sample taken now, wet basis; the door is open.
+     * Value of a hand sample taken now, wet basis; the leaf lies outside or the door is open.
      *
      * @param sd of the value against the charge's mean, places and method together
      */
