@@ -134,8 +134,9 @@ public final class Questions {
     }
 
     /**
-     * Changes of alarms from then on, in the order of their recording, and before them the last
-     * change of each alarm before that moment.
+     * Changes of alarms from then on, in the order of their recording, and before them those of
+     * each alarm since it came for the last time before that moment: what stands was raised some
+     * time, and often acknowledged long ago.
      */
     public List<EventRow> alarmsSince(Instant from) {
         return jdbi.withHandle(
@@ -143,9 +144,10 @@ public final class Questions {
                         h.createQuery(
                                         EVENT
                                                 + """
-                                                and e.kind = 'alarm' and (e.at_ms >= :from or e.n =
+                                                and e.kind = 'alarm' and (e.at_ms >= :from or e.n >=
                                                   (select max(x.n) from event x
-                                                    where x.j = e.j and x.kind = 'alarm' and x.subject = e.subject and x.at_ms < :from))
+                                                    where x.j = e.j and x.kind = 'alarm' and x.subject = e.subject and x.at_ms < :from
+                                                      and json_extract(x.body, '$.to') = 'unacknowledged'))
                                                 order by e.j, e.n
                                                 """)
                                 .bind("site", site)
