@@ -2,14 +2,21 @@ package steamleaf.bench;
 
 import java.io.IOException;
 import java.io.PrintStream;
+import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.SimpleFileVisitor;
 import java.nio.file.attribute.BasicFileAttributes;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import steamleaf.app.config.Config;
 import steamleaf.app.config.ConfigFile;
@@ -80,10 +87,35 @@ public final class BenchCommand {
             Files.delete(to.resolve("warming.csv"));
         }
         remove(journal);
+        if (faults != null) {
+            Quiet.broken();
+        }
         Summary summary = BenchRun.run(order, journal, to.resolve("trace.csv"));
         Files.write(to.resolve("summary.json"), Codec.pretty(summary));
         out.println(sentence(summary, to));
-        return summary.complete() ? COMPLETE : NOT_COMPLETE;
+        details(summary).forEach(line -> out.println("  " + line));
+        return summary.complete() && summary.unexplained() == 0 ? COMPLETE : NOT_COMPLETE;
+    }
+
+    /** What nobody should have to look for in a file. */
+    private static List<String> details(Summary s) {
+        Map<String, Integer> times = new LinkedHashMap<>();
+        Map<String, String> first = new HashMap<>();
+        for (Summary.Unsafe one : s.unsafe()) {
+            String set = one.leftToHardWiring();
+            String head =
+                    set == null
+                            ? "UNSAFE, not explained: "
+                            : "left to hard wiring (" + set + ", docs/limits.md): ";
+            String same = head + one.what().substring(one.what().indexOf(" s: "));
+            times.merge(same, 1, Integer::sum);
+            first.putIfAbsent(same, head + one.what());
+        }
+        List<String> lines = new ArrayList<>();
+        times.forEach((same, n) -> lines.add(first.get(same) + (n > 1 ? ", " + n + " times" : "")));
+        s.peopleFailed().forEach(one -> lines.add("scripted people: " + one));
+        s.neverBegan().forEach(one -> lines.add("the run ended before " + one));
+        return lines;
     }
 
     private static String sentence(Summary s, Path to) {
@@ -98,13 +130,15 @@ public final class BenchCommand {
                                 s.estimateStandardDeviation());
         return String.format(
                 Locale.ROOT,
-                "%s, seed %d: %s%s, %d trips, %d unsafe; %.0f s in %.1f s, %.0f times real time; %s",
+                "%s, seed %d: %s%s, %d trips, %d unsafe, %d of them not explained; %.0f s in %.1f s,"
+                        + " %.0f times real time; %s",
                 s.recipe(),
                 s.seed(),
                 s.outcome(),
                 moisture,
                 s.trips().size(),
                 s.unsafe().size(),
+                s.unexplained(),
                 s.simulatedSeconds(),
                 s.wallSeconds(),
                 s.timesRealTime(),
@@ -158,9 +192,18 @@ public final class BenchCommand {
         try {
             return Files.readString(Path.of(file), StandardCharsets.UTF_8);
         } catch (IOException e) {
-            options.mistake("--" + name + " " + file + " can't be read: " + e);
+            options.mistake("--" + name + " " + file + " can't be read: " + because(e));
             return null;
         }
+    }
+
+    private static String because(IOException e) {
+        return switch (e) {
+            case NoSuchFileException _ -> "there is no such file";
+            case AccessDeniedException _ -> "it may not be read";
+            case CharacterCodingException _ -> "not text in UTF-8";
+            default -> String.valueOf(e.getMessage());
+        };
     }
 
     /** Deletes a folder of ours with all that is in it. */

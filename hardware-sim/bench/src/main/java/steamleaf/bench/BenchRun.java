@@ -8,9 +8,11 @@ import java.util.List;
 import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 import steamleaf.app.config.Config;
+import steamleaf.bench.campaign.Check;
 import steamleaf.bench.campaign.Finding;
 import steamleaf.bench.campaign.People;
 import steamleaf.bench.campaign.Rescue;
+import steamleaf.bench.campaign.Uncovered;
 import steamleaf.bench.campaign.Watch;
 import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.alarm.AlarmEvent;
@@ -71,6 +73,8 @@ public final class BenchRun {
     private final List<String> alarms = new ArrayList<>();
     private String outcome = "";
     private double heldS;
+    private int holds;
+    private String heldBecause = "";
     private Summary.@Nullable Spread spread;
     private @Nullable Double trueMoisture;
     private @Nullable Double estimated;
@@ -125,12 +129,31 @@ public final class BenchRun {
                     stages,
                     trips,
                     alarms,
-                    watch.findings().stream().map(Finding::toString).toList(),
+                    unsafe(watch),
+                    watch.findings().stream()
+                            .filter(f -> f.check() == Check.PEOPLE_FAILED)
+                            .map(Finding::toString)
+                            .toList(),
                     line.faults().story(),
+                    line.faults().toCome().stream()
+                            .map(f -> String.format(Locale.ROOT, "%.1f s: %s", f.atS(), f))
+                            .toList(),
                     rounded(rig.nowS(), 1),
                     rounded(wallS, 3),
                     rounded(rig.nowS() / wallS, 0));
         }
+    }
+
+    private static List<Summary.Unsafe> unsafe(Watch watch) {
+        return watch.findings().stream()
+                .filter(finding -> finding.check() != Check.PEOPLE_FAILED)
+                .map(
+                        finding -> {
+                            Uncovered set = Uncovered.of(finding);
+                            return new Summary.Unsafe(
+                                    finding.toString(), set == null ? null : set.word());
+                        })
+                .toList();
     }
 
     private void live(Rig rig, Watch watch, @Nullable TraceWriter trace) {
@@ -162,7 +185,7 @@ public final class BenchRun {
         }
     }
 
-    /** All that ends has ended, and people have had their time since. */
+    /** All that ends has ended, and people have had their time since; no run waits for days. */
     private static double mendedS(FaultTimeline timeline) {
         double lastS = 0;
         for (Fault fault : timeline.faults()) {
@@ -170,7 +193,7 @@ public final class BenchRun {
                 lastS = Math.max(lastS, fault.endS());
             }
         }
-        return lastS + Rescue.LONGEST_S + AFTERWARDS_S;
+        return Math.min(lastS + Rescue.LONGEST_S + AFTERWARDS_S, LONGEST_S);
     }
 
     /** A run that goes nowhere ends with its reason. */
@@ -227,7 +250,20 @@ public final class BenchRun {
             case Event.BatchCompleted _ -> {
                 outcome = Summary.COMPLETE;
             }
-            case Event.BatchAborted aborted -> outcome = "aborted by " + aborted.by();
+            case Event.BatchHeld held -> {
+                holds++;
+                heldBecause = held.cause().name();
+            }
+            case Event.BatchAborted aborted ->
+                    outcome =
+                            "aborted by "
+                                    + aborted.by()
+                                    + (holds == 0
+                                            ? ""
+                                            : ", held "
+                                                    + holds
+                                                    + " times, last because "
+                                                    + heldBecause);
             default -> {} // a record of the story is in the journal
         }
     }

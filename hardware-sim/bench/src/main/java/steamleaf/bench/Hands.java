@@ -21,11 +21,15 @@ import steamleaf.contract.CommandMessage.LotDraft;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.OvenSlot;
+import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Prompt;
+import steamleaf.core.batch.PromptKind;
 import steamleaf.core.reading.UnitId;
 import steamleaf.sim.plant.Act;
 import steamleaf.sim.plant.Button;
 import steamleaf.sim.plant.LeafSpec;
+import steamleaf.sim.plant.Place;
 import steamleaf.sim.plant.Plant;
 
 /**
@@ -52,6 +56,12 @@ public final class Hands {
     private static final double METER_S = 300;
     private static final double PRESS_S = 0.6;
 
+    /** What was tried and still waits is tried again: the cause may be gone. */
+    private static final double AGAIN_S = 120;
+
+    /** A job that could not be done is looked at anew. */
+    private static final double ANEW_S = 30;
+
     /** A batch that is held again and again is given up. */
     private static final int MOST_RESUMES = 3;
 
@@ -68,6 +78,16 @@ public final class Hands {
     private Consumer<String> told;
     private final Queue<Job> waiting = new ArrayDeque<>();
     private final Set<String> seen = new HashSet<>();
+
+    /** Prompts, by when their job may be taken up once more. */
+    private final Map<String, Double> again = new HashMap<>();
+
+    /** Held batches that were looked into, by their prompt. */
+    private final Set<String> lookedInto = new HashSet<>();
+
+    /** Batches that somebody meant to start, by oven, with the time of the last press. */
+    private final Map<UnitId, Double> toStart = new LinkedHashMap<>();
+
     private final Map<String, Integer> charges = new HashMap<>();
     private final Map<String, LeafSpec> leaf = new HashMap<>();
     private final Map<UnitId, Integer> resumed = new HashMap<>();
@@ -102,12 +122,8 @@ public final class Hands {
     }
 
     private void takeOver(String promptId, Job job) {
-        for (OvenSlot slot : talk.floor().slots()) {
-            Batch batch = slot.batch();
-            if (batch != null
-                    && batch.prompts().stream().anyMatch(open -> open.id().equals(promptId))) {
-                waiting.add(job.ofTheMind());
-            }
+        if (isOpen(promptId)) {
+            waiting.add(job.ofTheMind());
         }
     }
 
@@ -169,7 +185,22 @@ public final class Hands {
                         .pause(REACH_S)
                         .act(() -> talk.send(oven.label(), "arm", Args.action("start")), null)
                         .pause(2)
-                        .press(Button.START));
+                        .press(Button.START)
+                        .act(() -> toStart.put(oven, talk.nowS()), null));
+    }
+
+    /** Somebody who pressed start and sees that nothing began resets what tripped and presses. */
+    private Job startAgain(UnitId oven) {
+        return resetting(new Job(), oven)
+                .mind(() -> talk.send(oven.label(), "arm", Args.action("start")))
+                .pause(2)
+                .press(Button.START)
+                .act(() -> toStart.put(oven, talk.nowS()), null);
+    }
+
+    /** What the job in hand answers; empty where it answers nothing that was asked. */
+    public String doing() {
+        return running == null ? "" : running.what;
     }
 
     /** Whether a job is under way or waits. */
@@ -177,8 +208,12 @@ public final class Hands {
         return running != null || !waiting.isEmpty();
     }
 
-    /** Lets go of the job in hand. */
+    /** Lets go of the job in hand; what is still asked for is looked at anew. */
     public void drop() {
+        Job job = running;
+        if (job != null && job.prompt != null) {
+            again.put(job.prompt, talk.nowS() + ANEW_S);
+        }
         running = null;
         for (Button button : Button.values()) {
             plant.hold(button, false);
@@ -203,9 +238,13 @@ public final class Hands {
                 takeUp(batch);
             }
         }
+        if (help == Help.ALL && !busy()) {
+            startWhatStands();
+            putBackWhatIsMissed();
+        }
         Job job = running;
         if (job == null) {
-            job = waiting.poll();
+            job = next();
             running = job;
             doing = 0;
         }
@@ -213,10 +252,75 @@ public final class Hands {
             doing++;
             if (doing == job.steps.size()) {
                 running = null;
+                if (job.prompt != null) {
+                    again.put(job.prompt, nowS + AGAIN_S);
+                }
                 keepWhatIsLeft(job);
                 return;
             }
         }
+    }
+
+    /** The next job that is still wanted. */
+    private @Nullable Job next() {
+        Job job = waiting.poll();
+        while (job != null && help == Help.ALL && job.prompt != null && !isOpen(job.prompt)) {
+            job = waiting.poll();
+        }
+        return job;
+    }
+
+    private boolean isOpen(String promptId) {
+        for (OvenSlot slot : talk.floor().slots()) {
+            Batch batch = slot.batch();
+            if (batch != null
+                    && batch.prompts().stream().anyMatch(open -> open.id().equals(promptId))) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    private void startWhatStands() {
+        for (Map.Entry<UnitId, Double> start : toStart.entrySet()) {
+            Batch batch = talk.floor().batch(start.getKey());
+            boolean stands = batch != null && batch.isIn(ProcedureState.PLANNED);
+            if (stands && talk.nowS() >= start.getValue() + AGAIN_S) {
+                waiting.add(startAgain(start.getKey()));
+                return;
+            }
+        }
+    }
+
+    /** Leaf that was taken out just as somebody resumed its batch: the line thinks it is inside. */
+    private void putBackWhatIsMissed() {
+        for (OvenSlot slot : talk.floor().slots()) {
+            Batch batch = slot.batch();
+            if (batch == null || !batch.isIn(ProcedureState.RUNNING) || !meantInside(batch)) {
+                continue;
+            }
+            int oven = batch.oven().number();
+            Integer charge = charges.get(batch.id());
+            if (charge != null && plant.chargeIn(oven) == 0) {
+                waiting.add(
+                        new Job()
+                                .pause(REACH_S)
+                                .open(oven)
+                                .act(
+                                        () -> putIn(batch.id(), oven),
+                                        "the leaf goes back into oven " + oven)
+                                .pause(SPREAD_S)
+                                .close(oven)
+                                .press(Button.CONFIRM));
+                return;
+            }
+        }
+    }
+
+    private static boolean meantInside(Batch batch) {
+        return batch.charge().place() == steamleaf.core.batch.Place.OVEN
+                && (batch.phase() instanceof Phase.Drying
+                        || batch.phase() instanceof Phase.CoolingInOven);
     }
 
     private void keepWhatIsLeft(Job job) {
@@ -234,7 +338,7 @@ public final class Hands {
     private void takeUp(Batch batch) {
         for (int i = 0; i < batch.prompts().size(); i++) {
             Prompt prompt = batch.prompts().get(i);
-            if (seen.add(prompt.id())) {
+            if (seen.add(prompt.id()) || isDueAgain(prompt)) {
                 Job job = jobFor(batch, prompt);
                 if (!job.steps.isEmpty()) {
                     waiting.add(job);
@@ -243,23 +347,32 @@ public final class Hands {
         }
     }
 
+    /** A sample that was taken waits for its value; everything else may be tried again. */
+    private boolean isDueAgain(Prompt prompt) {
+        Double fromS = again.get(prompt.id());
+        boolean due =
+                help == Help.ALL
+                        && prompt.kind() != PromptKind.HAND_SAMPLE
+                        && fromS != null
+                        && talk.nowS() >= fromS;
+        if (due) {
+            again.remove(prompt.id());
+        }
+        return due;
+    }
+
     private Job jobFor(Batch batch, Prompt prompt) {
         int oven = batch.oven().number();
         String id = batch.id();
         Job job = new Job();
         job.prompt = prompt.id();
+        job.what = prompt.kind().name().toLowerCase(Locale.ROOT).replace('_', '-');
         switch (prompt.kind()) {
             case STEAM_READY -> job.pause(REACH_S).press(Button.CONFIRM);
             case FEED -> {
                 double massKg = batch.charge().freshKg();
                 job.pause(REACH_S)
-                        .act(
-                                () ->
-                                        charges.put(
-                                                id,
-                                                plant.loadSteamer(massKg, leafFor(id)).charge()),
-                                String.format(
-                                        Locale.ROOT, "%.2f kg of leaf go onto the belt", massKg))
+                        .act(() -> feed(id, massKg), null)
                         .until(() -> plant.hopperKg() <= 0)
                         .act(() -> {}, "the last of the leaf is on the belt")
                         .pause(3)
@@ -268,18 +381,11 @@ public final class Hands {
             case COOL_AND_LOAD ->
                     job.until(() -> !plant.steamerBusy())
                             .pause(SPREAD_S)
-                            .act(
-                                    () -> plant.takeFromSteamer().charge(),
-                                    "the steamed leaf is taken from the belt")
-                            .act(
-                                    () -> plant.spreadOnCoolingTable(chargeOf(id)).charge(),
-                                    "and spread on the cooling table")
+                            .act(() -> spread(id, oven), "the steamed leaf is on the cooling table")
                             .until(() -> plant.charge(chargeOf(id)).temperatureC < COOL_C)
                             .weigh(() -> plant.weigh(chargeOf(id)).value())
                             .open(oven)
-                            .act(
-                                    () -> plant.putIntoOven(chargeOf(id), oven).charge(),
-                                    "the leaf is on its trays in oven " + oven)
+                            .act(() -> putIn(id, oven), "the leaf is on its trays in oven " + oven)
                             .pause(SPREAD_S)
                             .close(oven)
                             .answerWithMass(prompt);
@@ -288,27 +394,27 @@ public final class Hands {
                             .open(oven)
                             .pause(TURN_S)
                             .act(
-                                    () -> plant.swapTrays(oven).charge(),
+                                    () -> swapTrays(id, oven),
                                     "the trays of oven " + oven + " are turned and swapped")
                             .close(oven)
                             .press(Button.CONFIRM);
             case TAKE_OUT -> {
+                boolean over = batch.isIn(ProcedureState.ABORTED);
                 Operation next = workAfter(batch);
                 job.pause(REACH_S)
                         .open(oven)
                         .pause(TURN_S)
-                        .act(() -> plant.takeOut(oven).charge(), "the leaf is out of oven " + oven)
+                        .act(() -> takeOut(oven), "the leaf is out of oven " + oven)
                         .close(oven)
-                        .act(() -> work(chargeOf(id), next), null)
+                        .act(() -> work(id, oven, over ? null : next), null)
                         .answer(prompt, null);
             }
             case PUT_BACK ->
                     job.pause(REACH_S)
+                            .act(() -> takeOut(oven), null)
                             .weigh(() -> plant.weigh(chargeOf(id)).value())
                             .open(oven)
-                            .act(
-                                    () -> plant.putIntoOven(chargeOf(id), oven).charge(),
-                                    "the leaf is back in oven " + oven)
+                            .act(() -> putIn(id, oven), "the leaf is back in oven " + oven)
                             .pause(SPREAD_S)
                             .close(oven)
                             .answerWithMass(prompt);
@@ -317,38 +423,36 @@ public final class Hands {
                 job.pause(REACH_S);
                 if (inside) {
                     job.open(oven)
-                            .sample(batch, () -> plant.handSampleFromOven(oven, 5))
+                            .sample(batch, () -> sampled(id, oven))
                             .close(oven)
                             .press(Button.CONFIRM);
                 } else {
-                    job.sample(batch, () -> plant.handSample(chargeOf(id), 5));
+                    job.sample(batch, () -> sampled(id, oven));
                 }
             }
             case WEIGH ->
                     job.pause(REACH_S)
                             .open(oven)
-                            .act(
-                                    () -> plant.takeOut(oven).charge(),
-                                    "the dried leaf is out of oven " + oven)
+                            .act(() -> takeOut(oven), "the dried leaf is out of oven " + oven)
                             .close(oven)
                             .weigh(() -> plant.weigh(chargeOf(id)).value())
                             .answerWithMass(prompt);
             case PACK ->
-                    job.act(() -> {}, "the leaf of oven " + oven + " is being packed")
+                    job.act(() -> takeOut(oven), "the leaf of oven " + oven + " is being packed")
                             .pause(SPREAD_S)
-                            .weigh(() -> plant.pack(chargeOf(id)).value())
+                            .weigh(() -> pack(chargeOf(id)))
                             .answerWithMass(prompt);
             case TAKE_OUT_AND_SPREAD ->
                     job.pause(REACH_S)
                             .open(oven)
                             .act(
-                                    () -> plant.takeOut(oven).charge(),
+                                    () -> takeOut(oven),
                                     "the leaf of oven " + oven + " is out and spread")
                             .close(oven)
                             .answer(prompt, null);
             case PRESS_CONFIRM -> job.pause(REACH_S).press(Button.CONFIRM);
             case PRESS_RESET -> job.pause(REACH_S).press(Button.RESET);
-            case RESUME_OR_ABORT -> resumeOrAbort(job, batch.oven());
+            case RESUME_OR_ABORT -> resumeOrAbort(job, batch.oven(), prompt.id());
         }
         return job;
     }
@@ -356,21 +460,26 @@ public final class Hands {
     /**
      * Looks for a minute, resets what tripped, resumes; after the third time the batch is given up.
      */
-    private void resumeOrAbort(Job job, UnitId oven) {
-        int before = resumed.merge(oven, 1, Integer::sum);
+    private void resumeOrAbort(Job job, UnitId oven, String promptId) {
+        int before = resumed.merge(oven, lookedInto.add(promptId) ? 1 : 0, Integer::sum);
         job.pause(60);
         if (before > MOST_RESUMES) {
             job.mind(() -> talk.send(oven.label(), "abort", Args.NONE));
             return;
         }
+        resetting(job, oven)
+                .mind(() -> talk.send(oven.label(), "arm", Args.action("resume")))
+                .pause(2)
+                .press(Button.START);
+    }
+
+    private Job resetting(Job job, UnitId oven) {
         for (UnitId unit : List.of(UnitId.LINE, UnitId.STEAMER, oven)) {
             job.mind(() -> sendIf(talk.tripped(unit), unit, "reset"))
                     .pause(2)
                     .pressIf(() -> talk.tripped(unit), Button.RESET);
         }
-        job.mind(() -> talk.send(oven.label(), "arm", Args.action("resume")))
-                .pause(2)
-                .press(Button.START);
+        return job;
     }
 
     private void sendIf(boolean wanted, UnitId unit, String action) {
@@ -386,7 +495,71 @@ public final class Hands {
                 : now;
     }
 
-    private void work(int charge, Operation operation) {
+    // ---- the leaf: whoever comes looks where it is and does what is left to do
+
+    private void feed(String batchId, double massKg) {
+        Integer known = charges.get(batchId);
+        if (known != null) {
+            plant.feed(true); // what still lies before the belt; none when it went through
+            told.accept("the leaf lies before the belt already");
+            return;
+        }
+        charges.put(batchId, plant.loadSteamer(massKg, leafFor(batchId)).charge());
+        told.accept(String.format(Locale.ROOT, "%.2f kg of leaf go onto the belt", massKg));
+    }
+
+    private void spread(String batchId, int oven) {
+        int charge = chargeOf(batchId);
+        if (plant.place(charge) == Place.STEAMER) {
+            plant.takeFromSteamer().charge();
+        }
+        takeOut(oven);
+        plant.spreadOnCoolingTable(charge).charge();
+    }
+
+    private void takeOut(int oven) {
+        if (plant.chargeIn(oven) != 0) {
+            plant.openDoor(oven);
+            plant.takeOut(oven).charge();
+        }
+    }
+
+    private void putIn(String batchId, int oven) {
+        int charge = chargeOf(batchId);
+        if (plant.chargeIn(oven) != charge) {
+            plant.openDoor(oven);
+            plant.putIntoOven(charge, oven).charge();
+        }
+    }
+
+    private void swapTrays(String batchId, int oven) {
+        putIn(batchId, oven); // where it is not in there, the line thinks it is
+        plant.openDoor(oven);
+        plant.swapTrays(oven).charge();
+    }
+
+    private double pack(int charge) {
+        return (plant.place(charge) == Place.PACKED ? plant.weigh(charge) : plant.pack(charge))
+                .value();
+    }
+
+    private Act sampled(String batchId, int oven) {
+        if (plant.chargeIn(oven) == 0) {
+            return plant.handSample(chargeOf(batchId), 5);
+        }
+        plant.openDoor(oven);
+        return plant.handSampleFromOven(oven, 5);
+    }
+
+    /**
+     * @param operation null where the batch is over: the leaf stays where it was put
+     */
+    private void work(String batchId, int oven, @Nullable Operation operation) {
+        takeOut(oven);
+        if (operation == null) {
+            return;
+        }
+        int charge = chargeOf(batchId);
         switch (operation) {
             case Operation.Roll roll -> {
                 told.accept("the leaf is being rolled, " + minutes(roll.forS()));
@@ -436,6 +609,9 @@ public final class Hands {
 
         /** What it answers, null for what nobody asked for. */
         private @Nullable String prompt;
+
+        /** In words. */
+        private String what = "";
 
         /** Some of it was left to whoever sits at the panel. */
         private boolean leftSomething;

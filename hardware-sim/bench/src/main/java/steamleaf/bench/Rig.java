@@ -3,6 +3,7 @@ package steamleaf.bench;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 import steamleaf.app.assemble.Controller;
 import steamleaf.app.assemble.ControllerParts;
@@ -55,6 +56,30 @@ public final class Rig implements Talk, AutoCloseable {
             @Nullable Recall recall,
             Inbox inbox,
             Offers offers) {
+        this(
+                line,
+                config,
+                start,
+                begun,
+                journal,
+                writesItself,
+                recall,
+                inbox,
+                offers,
+                UnaryOperator.identity());
+    }
+
+    private Rig(
+            SimulatedLine line,
+            Config config,
+            String start,
+            Instant begun,
+            Journal journal,
+            boolean writesItself,
+            @Nullable Recall recall,
+            Inbox inbox,
+            Offers offers,
+            UnaryOperator<Pins> between) {
         this.line = line;
         this.start = start;
         this.begun = begun;
@@ -66,7 +91,7 @@ public final class Rig implements Talk, AutoCloseable {
                                 config,
                                 start,
                                 "simulated",
-                                Pins.of(hardware),
+                                between.apply(Pins.of(hardware)),
                                 journal,
                                 writesItself,
                                 recall,
@@ -80,9 +105,22 @@ public final class Rig implements Talk, AutoCloseable {
     public static Rig alone(
             SimulatedLine line, Config config, Path journalFolder, String journalId, Instant begun)
             throws IOException {
+        return alone(line, config, journalFolder, journalId, begun, UnaryOperator.identity());
+    }
+
+    /** The same with something between the controller and its pins: a mistake to be found. */
+    public static Rig alone(
+            SimulatedLine line,
+            Config config,
+            Path journalFolder,
+            String journalId,
+            Instant begun,
+            UnaryOperator<Pins> between)
+            throws IOException {
         Journal journal =
                 Journals.open(journalFolder, () -> journalId, Durability.WRITTEN, config.journal());
-        return new Rig(line, config, "s-1", begun, journal, true, null, new Inbox(), Offers.NONE);
+        return new Rig(
+                line, config, "s-1", begun, journal, true, null, new Inbox(), Offers.NONE, between);
     }
 
     /** One tenth of a second of line and controller. */

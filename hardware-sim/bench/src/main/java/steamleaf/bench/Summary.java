@@ -12,7 +12,10 @@ import org.jspecify.annotations.Nullable;
  *     cooled after the last drying
  * @param estimatedMoisturePercentWetBasis what the controller believed in the same cycle
  * @param trips rules that tripped, with unit and time
- * @param unsafe heat or steam that the simulator saw where there must be none; empty in a good run
+ * @param unsafe heat, steam or belt that the simulator saw where there must be none, and demanded
+ *     alarms that did not come; empty in a good run
+ * @param peopleFailed what the scripted people could not do; says nothing of the controller
+ * @param neverBegan faults of the file that the run did not come to
  */
 public record Summary(
         String recipe,
@@ -25,8 +28,10 @@ public record Summary(
         List<Stage> stages,
         List<String> trips,
         List<String> alarms,
-        List<String> unsafe,
+        List<Unsafe> unsafe,
+        List<String> peopleFailed,
         List<String> faults,
+        List<String> neverBegan,
         double simulatedSeconds,
         double wallSeconds,
         double timesRealTime) {
@@ -45,6 +50,14 @@ public record Summary(
             double blades,
             double stems) {}
 
+    /**
+     * Something that must not be.
+     *
+     * @param leftToHardWiring the set in {@code docs/limits.md} that explains it; null: nothing
+     *     does
+     */
+    public record Unsafe(String what, @Nullable String leftToHardWiring) {}
+
     public record Stage(
             int number,
             String operation,
@@ -53,6 +66,10 @@ public record Summary(
             @Nullable Double estimatedMoisturePercentWetBasis) {}
 
     static final String COMPLETE = "complete";
+
+    public long unexplained() {
+        return unsafe.stream().filter(one -> one.leftToHardWiring() == null).count();
+    }
 
     public boolean complete() {
         return outcome.equals(COMPLETE);

@@ -16,13 +16,13 @@ import java.util.Random;
 import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.function.Consumer;
 import java.util.regex.Pattern;
-import org.jspecify.annotations.Nullable;
 import steamleaf.app.config.Config;
 import steamleaf.sim.SimulatedLine;
 import steamleaf.sim.board.Board;
@@ -50,10 +50,14 @@ final class Campaign {
      * @param cellsTold component, kind and stage that were broken by themselves at least once
      * @param notReached cells among those wanted that no batch had room for, by name
      * @param pairsNotReached stories of two that no batch had room for
+     * @param wholeNotBegun whole batches asked for whose faults found no moment to begin
+     * @param faultsNotBegun faults of windows that ended before
+     * @param faultsAfterBatch faults that began when their batch was over, so that they met nothing
      * @param byCheck findings that nothing explains, by check
      * @param uncovered windows explained by a set that software cannot cover, by the set's name
      * @param failed windows with a finding that nothing explains
      * @param peopleFailed windows in which the scripted people failed; says nothing of the program
+     * @param peopleFailedBy those windows by what went wrong
      */
     record Outcome(
             int windows,
@@ -63,11 +67,17 @@ final class Campaign {
             int cellsTold,
             List<String> notReached,
             int pairsNotReached,
+            int wholeNotBegun,
+            int faultsNotBegun,
+            int faultsAfterBatch,
             double simulatedH,
             Map<String, Integer> byCheck,
             Map<String, Integer> uncovered,
             int peopleFailed,
+            Map<String, Integer> peopleFailedBy,
             List<Shift.Window> failed) {}
+
+    private static final Pattern NUMBER = Pattern.compile("\\d+");
 
     private static final Pattern IDLE = Pattern.compile("oven-[23]\\..*");
 
@@ -96,9 +106,11 @@ final class Campaign {
     private final int threads;
     private final Consumer<String> told;
     private final Consumer<Shift.Window> failed;
+    private final Consumer<Shift.Window> peopleFailed;
     private final SplittableRandom random;
     private int shifts;
     private int failures;
+    private int wholeNotBegun;
     private double simulatedS;
     private final List<Shift.Window> windows = new ArrayList<>();
 
@@ -108,13 +120,15 @@ final class Campaign {
             Path scratch,
             int threads,
             Consumer<String> told,
-            Consumer<Shift.Window> failed) {
+            Consumer<Shift.Window> failed,
+            Consumer<Shift.Window> peopleFailed) {
         this.config = config;
         this.seed = seed;
         this.scratch = scratch;
         this.threads = threads;
         this.told = told;
         this.failed = failed;
+        this.peopleFailed = peopleFailed;
         random = new SplittableRandom(seed);
     }
 
@@ -202,6 +216,10 @@ final class Campaign {
             }
             told.accept("round " + round + ": " + orders.size() + " batches");
             for (Shift.Result result : all(orders, workers)) {
+                if (result.whole()) {
+                    wholeNotBegun += result.untold().size();
+                    continue;
+                }
                 for (Story story : result.untold()) {
                     backlog.computeIfAbsent(story.stage(), _ -> new ArrayDeque<>()).add(story);
                 }
@@ -249,7 +267,8 @@ final class Campaign {
     private List<Story> whole(List<FaultCase> cases, int count) {
         List<Story> stories = new ArrayList<>();
         for (int i = 0; i < count; i++) {
-            stories.add(pair(cases, Stage.WARMING, WHOLE_LATEST_S));
+            Story pair = pair(cases, Stage.WARMING, WHOLE_LATEST_S);
+            stories.add(new Story(pair.stage(), pair.draws())); // opens at once, breaks any time
         }
         return stories;
     }
@@ -272,6 +291,8 @@ final class Campaign {
                 failures += fails(window) ? 1 : 0;
                 if (fails(window)) {
                     failed.accept(window);
+                } else if (peopleFail(window)) {
+                    peopleFailed.accept(window);
                 }
             }
             if (results.size() % 25 == 0) {
@@ -304,9 +325,13 @@ final class Campaign {
         }
     }
 
-    private static boolean fails(Shift.Window window) {
+    static boolean fails(Shift.Window window) {
         return window.findings().stream()
-                .anyMatch(f -> f.check() != Check.PEOPLE_FAILED && setOf(f) == null);
+                .anyMatch(f -> f.check() != Check.PEOPLE_FAILED && Uncovered.of(f) == null);
+    }
+
+    private static boolean peopleFail(Shift.Window window) {
+        return window.findings().stream().anyMatch(f -> f.check() == Check.PEOPLE_FAILED);
     }
 
     private int cellsTold() {
@@ -327,14 +352,15 @@ final class Campaign {
         }
         List<Shift.Window> failedOnes = new ArrayList<>();
         int peopleFailed = 0;
+        Map<String, Integer> peopleFailedBy = new TreeMap<>();
         for (Shift.Window window : windows) {
             boolean fails = false;
-            boolean people = false;
+            Set<String> people = new TreeSet<>();
             List<Uncovered> sets = new ArrayList<>();
             for (Finding finding : window.findings()) {
-                Uncovered set = setOf(finding);
+                Uncovered set = Uncovered.of(finding);
                 if (finding.check() == Check.PEOPLE_FAILED) {
-                    people = true;
+                    people.add(NUMBER.matcher(finding.detail()).replaceAll("N"));
                 } else if (set != null) {
                     sets.add(set);
                 } else {
@@ -342,7 +368,8 @@ final class Campaign {
                     byCheck.merge(finding.check().words(), 1, Integer::sum);
                 }
             }
-            peopleFailed += people ? 1 : 0;
+            peopleFailed += people.isEmpty() ? 0 : 1;
+            people.forEach(what -> peopleFailedBy.merge(what, 1, Integer::sum));
             sets.stream().distinct().forEach(set -> uncovered.merge(set.word(), 1, Integer::sum));
             if (fails) {
                 failedOnes.add(window);
@@ -356,19 +383,14 @@ final class Campaign {
                 cellsTold(),
                 notReached.stream().filter(s -> s.draws().size() == 1).map(Story::cell).toList(),
                 (int) notReached.stream().filter(s -> s.draws().size() > 1).count(),
+                wholeNotBegun,
+                windows.stream().mapToInt(Shift.Window::notBegun).sum(),
+                windows.stream().mapToInt(Shift.Window::afterBatch).sum(),
                 simulatedS / 3600,
                 byCheck,
                 uncovered,
                 peopleFailed,
+                peopleFailedBy,
                 failedOnes);
-    }
-
-    static @Nullable Uncovered setOf(Finding finding) {
-        for (Uncovered set : Uncovered.values()) {
-            if (set.covers(finding)) {
-                return set;
-            }
-        }
-        return null;
     }
 }

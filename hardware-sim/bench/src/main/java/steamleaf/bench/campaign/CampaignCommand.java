@@ -7,8 +7,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
-import java.util.logging.Level;
-import java.util.logging.Logger;
 import steamleaf.bench.BenchCommand;
 import steamleaf.bench.Options;
 import steamleaf.bench.Quiet;
@@ -28,7 +26,7 @@ public final class CampaignCommand {
 
     public static void main(String[] args) throws IOException, InterruptedException {
         Quiet.logs();
-        Logger.getLogger("steamleaf").setLevel(Level.SEVERE); // each fault is told otherwise
+        Quiet.broken();
         System.exit(run(args, System.out, System.err));
     }
 
@@ -48,9 +46,12 @@ public final class CampaignCommand {
         Path failures = to.resolve("failures");
         BenchCommand.remove(failures);
         Files.createDirectories(failures);
+        Path people = to.resolve("people");
+        BenchCommand.remove(people);
+        Files.createDirectories(people);
         long beganNs = System.nanoTime();
         Path scratch = to.resolve("scratch");
-        int[] number = {0};
+        int[] number = {0, 0};
         Campaign.Outcome outcome =
                 new Campaign(
                                 BenchCommand.stock(),
@@ -60,7 +61,14 @@ public final class CampaignCommand {
                                 out::println,
                                 window -> {
                                     if (++number[0] <= MOST_FILES) {
-                                        tell(window, failures.resolve(number[0] + ".yaml"), out);
+                                        Path file = failures.resolve(number[0] + ".yaml");
+                                        tell("FAILED", window, file, out);
+                                    }
+                                },
+                                window -> {
+                                    if (++number[1] <= MOST_FILES) {
+                                        Path file = people.resolve(number[1] + ".yaml");
+                                        tell("the scripted people failed:", window, file, out);
                                     }
                                 })
                         .run(runs);
@@ -71,7 +79,7 @@ public final class CampaignCommand {
         return outcome.failed().isEmpty() ? CLEAN : FAILED;
     }
 
-    private static void tell(Shift.Window window, Path file, PrintStream out) {
+    private static void tell(String head, Shift.Window window, Path file, PrintStream out) {
         StringBuilder text = new StringBuilder();
         text.append("# ").append(window.story()).append('\n');
         for (Finding finding : window.findings()) {
@@ -84,7 +92,7 @@ public final class CampaignCommand {
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }
-        out.println("FAILED " + window.story());
+        out.println(head + " " + window.story());
         for (Finding finding : window.findings()) {
             out.println("  " + finding);
         }
@@ -108,7 +116,9 @@ public final class CampaignCommand {
                         Locale.ROOT,
                         "%d windows and %d whole batches in %d batches, %.0f h of line time in"
                                 + " %.0f s: %d failed; %d of %d cells (component, kind, stage), %d"
-                                + " cells and %d pairs not reached; the scripted people failed in %d",
+                                + " cells, %d pairs and %d whole batches not reached; %d faults never"
+                                + " began, %d when their batch was over; the scripted people failed"
+                                + " in %d",
                         o.windows(),
                         o.wholeBatches(),
                         o.batches(),
@@ -119,6 +129,9 @@ public final class CampaignCommand {
                         o.cells(),
                         o.notReached().size(),
                         o.pairsNotReached(),
+                        o.wholeNotBegun(),
+                        o.faultsNotBegun(),
+                        o.faultsAfterBatch(),
                         o.peopleFailed()));
         o.byCheck()
                 .forEach(
@@ -131,6 +144,13 @@ public final class CampaignCommand {
                                         .append(count)
                                         .append(" × ")
                                         .append(set));
+        o.peopleFailedBy()
+                .forEach(
+                        (what, count) ->
+                                text.append("\n  the scripted people: ")
+                                        .append(count)
+                                        .append(" × ")
+                                        .append(what));
         return text.toString();
     }
 }

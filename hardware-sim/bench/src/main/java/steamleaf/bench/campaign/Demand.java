@@ -59,6 +59,13 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
     /** Three silences, or one look a second; then the alarm's own delay. */
     private static final double POSITIONS_S = 2 + AlarmKind.POSITIONS_NOT_TAKEN.onDelayS();
 
+    /**
+     * A probe's chip calls everything above a fault of the probe; it knows this to a few degrees.
+     */
+    private static final double PROBE_MOST_C = 250;
+
+    private static final double PROBE_ERROR_K = 2;
+
     private static boolean isBroken(SimulatedLine line, Set<String> any) {
         for (Fault fault : line.faults().active()) {
             if (Finding.names(fault).stream().anyMatch(any::contains)) {
@@ -165,7 +172,16 @@ record Demand(UnitId unit, AlarmKind alarm, double withinS, State state, Set<Str
                         unit,
                         AlarmKind.AIR_ABOVE_OVEN_LIMIT,
                         Rule.AIR_ABOVE_OVEN_LIMIT.reactionS() + 0.1,
-                        (plant, _) -> plant.sensing().airC[i] > 110.5,
+                        (plant, _) ->
+                                plant.sensing().airC[i] > 110.5
+                                        && plant.sensing().airC[i] < PROBE_MOST_C - PROBE_ERROR_K,
+                        air));
+        all.add(
+                new Demand(
+                        unit,
+                        AlarmKind.AIR_SENSOR_BAD,
+                        Rule.AIR_SENSOR_BAD.reactionS() + 0.1,
+                        (plant, _) -> plant.sensing().airC[i] > PROBE_MOST_C + PROBE_ERROR_K,
                         air));
         double proven = numbers.airflowDelayS();
         all.add(

@@ -157,7 +157,11 @@ final class FaultSheet {
                     }
                 }
             }
-            watch.findings().forEach(f -> told.unsafe().add(f.unit() + ": " + f.check().words()));
+            for (Finding finding : watch.findings()) {
+                if (finding.check() != Check.PEOPLE_FAILED) {
+                    told.unsafe().add(finding.unit() + ": " + finding.check().words());
+                }
+            }
             return told;
         } finally {
             BenchCommand.remove(journal);

@@ -20,7 +20,7 @@ public final class People {
         try {
             hands.look();
         } catch (IllegalStateException e) {
-            watch.note(Check.PEOPLE_FAILED, "line", String.valueOf(e.getMessage()));
+            watch.note(Check.PEOPLE_FAILED, "line", hands.doing() + ": " + e.getMessage());
             hands.drop();
         }
         rescue.look();

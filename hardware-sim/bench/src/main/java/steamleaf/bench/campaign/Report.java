@@ -14,10 +14,14 @@ record Report(
         int cellsTold,
         List<String> notReached,
         int pairsNotReached,
+        int wholeNotBegun,
+        int faultsNotBegun,
+        int faultsAfterBatch,
         double simulatedH,
         Map<String, Integer> failuresByCheck,
         Map<String, Integer> leftToHardWiring,
         int peopleFailed,
+        Map<String, Integer> peopleFailedBy,
         List<String> failed) {
     static Report of(int runs, long seed, Campaign.Outcome o) {
         return new Report(
@@ -30,10 +34,14 @@ record Report(
                 o.cellsTold(),
                 o.notReached(),
                 o.pairsNotReached(),
+                o.wholeNotBegun(),
+                o.faultsNotBegun(),
+                o.faultsAfterBatch(),
                 Math.round(10 * o.simulatedH()) / 10.0,
                 o.byCheck(),
                 o.uncovered(),
                 o.peopleFailed(),
+                o.peopleFailedBy(),
                 o.failed().stream().map(window -> window.story().toString()).toList());
     }
 }

@@ -16,13 +16,15 @@ import steamleaf.core.interlock.GuardState;
 import steamleaf.core.interlock.Latch;
 import steamleaf.core.interlock.Rule;
 import steamleaf.core.reading.UnitId;
+import steamleaf.sim.fault.Fault;
 import steamleaf.sim.plant.Button;
 import steamleaf.sim.plant.Plant;
 
 /**
  * The person who comes once everything is mended: shuts doors, resets high limits, resets what
- * tripped, resumes what is held, presses what is asked for. Does nothing before anything broke, so
- * a good day is not touched. Looked at as often as {@link Hands}.
+ * tripped, resumes what is held, presses what is asked for; tries it too when the rest is broken
+ * for good. Does nothing before anything broke, so a good day is not touched. Looked at as often as
+ * {@link Hands}.
  */
 public final class Rescue {
     /** Nobody gives up before; the hottest oven has cooled below its high limit's reset by then. */
@@ -31,6 +33,9 @@ public final class Rescue {
     private static final double PRESS_S = 0.6;
     private static final double BETWEEN_S = 3;
     private static final double WAIT_FOR_OTHERS_S = 20;
+
+    /** Where something is never mended, people still try, though not without a break. */
+    private static final double LASTING_S = 60;
 
     private final Rig rig;
     private final Hands hands;
@@ -64,7 +69,10 @@ public final class Rescue {
             }
             return;
         }
-        if (!rig.line().faults().active().isEmpty() || rig.line().faults().story().isEmpty()) {
+        List<Fault> broken = rig.line().faults().active();
+        boolean lasting = !broken.isEmpty();
+        if (broken.stream().anyMatch(fault -> Double.isFinite(fault.durationS()))
+                || rig.line().faults().story().isEmpty()) {
             mendedS = Double.NaN;
             told = false;
             return;
@@ -82,13 +90,14 @@ public final class Rescue {
             told = false;
             return;
         }
-        if (nowS - mendedS > LONGEST_S && !told) {
+        if (nowS - mendedS > LONGEST_S && !told && !lasting) {
             told = true;
             cannotRun.accept(why);
         }
         boolean mayAct = nowS - quietS > WAIT_FOR_OTHERS_S || nowS - mendedS > LONGEST_S / 3;
         if (mayAct) {
             act(nowS);
+            nextS += lasting ? LASTING_S : 0;
         }
     }
 

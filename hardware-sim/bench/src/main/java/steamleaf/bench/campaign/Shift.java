@@ -46,6 +46,8 @@ final class Shift {
      *
      * @param entries the faults of this window as a fault file
      * @param sinceStart those of this and all windows before
+     * @param notBegun faults that the window ended before
+     * @param afterBatch faults that began when the batch was over already: they met nothing
      */
     record Window(
             Story story,
@@ -56,15 +58,28 @@ final class Shift {
             double endS,
             String entries,
             String sinceStart,
+            int notBegun,
+            int afterBatch,
             List<Finding> findings) {
         Window with(List<Finding> others) {
             List<Finding> all = new ArrayList<>(findings);
             all.addAll(others);
-            return new Window(story, recipe, seed, whole, beginS, endS, entries, sinceStart, all);
+            return new Window(
+                    story,
+                    recipe,
+                    seed,
+                    whole,
+                    beginS,
+                    endS,
+                    entries,
+                    sinceStart,
+                    notBegun,
+                    afterBatch,
+                    all);
         }
     }
 
-    record Result(List<Window> windows, List<Story> untold, double simulatedS) {}
+    record Result(List<Window> windows, List<Story> untold, boolean whole, double simulatedS) {}
 
     private final Order order;
     private final EnumMap<Stage, List<Story>> left = new EnumMap<>(Stage.class);
@@ -78,6 +93,7 @@ final class Shift {
     private @Nullable Stage stageNow;
     private double stageS;
     private double waitedS;
+    private double batchOverS = Double.NaN;
 
     private Shift(Order order) {
         this.order = order;
@@ -125,6 +141,7 @@ final class Shift {
                 Batch batch = rig.floor().batch(OVEN);
                 begun |= batch != null;
                 overS = begun && batch == null ? overS + LOOK_S : 0;
+                batchOverS = overS == 0 ? Double.NaN : line.timeS() - overS;
                 fitS = people.fit() ? fitS + LOOK_S : 0;
                 Stage stage = batch == null ? null : Stage.of(batch);
                 stageS = stage == stageNow ? stageS + LOOK_S : 0;
@@ -144,7 +161,7 @@ final class Shift {
                 close(line, watch);
             }
             lateFindings(watch);
-            return new Result(List.copyOf(windows), untold(), rig.nowS());
+            return new Result(List.copyOf(windows), untold(), order.whole(), rig.nowS());
         }
     }
 
@@ -171,8 +188,10 @@ final class Shift {
                         beginS,
                         entries,
                         file.toString(),
+                        0,
+                        0,
                         List.of(finding)));
-        return new Result(List.copyOf(windows), untold(), beginS);
+        return new Result(List.copyOf(windows), untold(), order.whole(), beginS);
     }
 
     private List<Story> untold() {
@@ -214,6 +233,11 @@ final class Shift {
         }
     }
 
+    private int afterBatch(Story story, double nowS) {
+        long after = story.beginningAfter(batchOverS - beginS);
+        return (int) (after - story.beginningAfter(nowS - beginS));
+    }
+
     private void close(SimulatedLine line, Watch watch) {
         Story story = running;
         if (story == null) {
@@ -230,6 +254,8 @@ final class Shift {
                         line.timeS(),
                         entries,
                         file.toString(),
+                        (int) story.beginningAfter(line.timeS() - beginS),
+                        Double.isNaN(batchOverS) ? 0 : afterBatch(story, line.timeS()),
                         all.subList(findingsBefore, all.size())));
         findingsBefore = all.size();
         running = null;

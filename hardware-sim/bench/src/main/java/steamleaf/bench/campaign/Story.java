@@ -84,6 +84,11 @@ record Story(Stage stage, double moment, List<Draw> draws) {
         return draws.stream().mapToDouble(d -> d.afterS() + d.durationS()).max().orElse(0);
     }
 
+    /** How many begin later than so many seconds after the window did. */
+    long beginningAfter(double sinceS) {
+        return draws.stream().filter(draw -> draw.afterS() > sinceS).count();
+    }
+
     /** As entries of a fault file. */
     String entries(double beginS) {
         StringBuilder text = new StringBuilder();

@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Sets of faults that software cannot cover, by name. Each stands in {@code docs/limits.md} under
@@ -12,6 +13,19 @@ import java.util.regex.Pattern;
 public enum Uncovered {
     WELDED_CONTACTOR_AND_SHORTED_RELAY(
             heat(), "contactor stuck-on", "UNIT\\.heater-relay stuck-on"),
+    WELDED_CONTACTOR_SHORTED_RELAY_AND_HIGH_LIMIT_DEAD(
+            Set.of(Check.HEAT_ABOVE_HIGH_LIMIT),
+            "contactor stuck-on",
+            "UNIT\\.heater-relay stuck-on",
+            "UNIT\\.high-limit stuck-on"),
+    WELDED_CONTACTOR_AND_STOP_NOT_SEEN(
+            Set.of(Check.HEAT_STOP_PRESSED, Check.STEAM_STOP_PRESSED),
+            "contactor stuck-on",
+            "emergency-stop (stuck-on|frozen)"),
+    WATCHDOG_RELAY_STUCK_AND_BELT_OUT_OF_REACH(
+            Set.of(Check.BELT_AFTER_TRIP),
+            "watchdog-relay stuck-on",
+            "i2c-\\d+ hung|inputs-.* (missing|garbage|frozen)"),
     BOTH_STEAM_VALVES_STUCK_OPEN(steam(), "steam-valve stuck-on", "second-steam-valve stuck-on"),
     CURRENT_CONTACT_DEAD_AND_SHORTED_RELAY(
             heat(), "UNIT\\.heater-current (open|frozen)", "UNIT\\.heater-relay stuck-on"),
@@ -50,6 +64,16 @@ public enum Uncovered {
     /** As in the document: {@code both-steam-valves-stuck-open}. */
     public String word() {
         return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+
+    /** The first set that explains it; null when none does. */
+    public static @Nullable Uncovered of(Finding finding) {
+        for (Uncovered set : values()) {
+            if (set.covers(finding)) {
+                return set;
+            }
+        }
+        return null;
     }
 
     boolean covers(Finding finding) {

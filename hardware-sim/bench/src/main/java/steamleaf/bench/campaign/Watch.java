@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.cycle.CycleResult;
+import steamleaf.core.interlock.Guard;
 import steamleaf.core.interlock.GuardEvent;
 import steamleaf.core.interlock.Latch;
 import steamleaf.core.interlock.Rule;
@@ -292,7 +293,10 @@ public final class Watch {
         for (int i = 0; i < demands.length; i++) {
             Demand demand = demands[i];
             double before = demandedS[i];
-            boolean due = demand.due(plant, result.outputs()) && !demand.blinded(broken);
+            boolean due =
+                    plant.timeS() > Guard.SETTLE_S // until then everything is off and nothing trips
+                            && demand.due(plant, result.outputs())
+                            && !demand.blinded(broken);
             demandedS[i] = lasting(before, due);
             boolean over =
                     demandedS[i] > demand.withinS() + ROUNDING_S

@@ -55,7 +55,8 @@ class CampaignTest {
     void aFewHundredWindowsWithFaultsInThemShowNothingThatIsNotExplained()
             throws IOException, InterruptedException {
         Campaign.Outcome outcome =
-                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}, _ -> {}).run(200);
+                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}, _ -> {}, _ -> {})
+                        .run(200);
         String stories =
                 outcome.failed().stream()
                         .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.sinceStart())
@@ -77,7 +78,7 @@ class CampaignTest {
                                         draw("oven-1.heater-relay stuck-on", 4, 36),
                                         draw("emergency-stop pressed", 10, 5))));
         Finding finding = first(window, Check.HEAT_STOP_PRESSED);
-        assertEquals(Uncovered.WELDED_CONTACTOR_AND_SHORTED_RELAY, Campaign.setOf(finding));
+        assertEquals(Uncovered.WELDED_CONTACTOR_AND_SHORTED_RELAY, Uncovered.of(finding));
 
         Summary again =
                 BenchRun.run(
@@ -89,7 +90,13 @@ class CampaignTest {
                                 new BenchRun.FaultFile("again.yaml", window.sinceStart())),
                         folder.resolve("journal-again"),
                         null);
-        assertTrue(again.unsafe().contains(finding.toString()), () -> again.unsafe().toString());
+        assertTrue(
+                again.unsafe()
+                        .contains(
+                                new Summary.Unsafe(
+                                        finding.toString(), "welded-contactor-and-shorted-relay")),
+                () -> again.unsafe().toString());
+        assertEquals(0, again.unexplained());
     }
 
     @Test
@@ -102,7 +109,37 @@ class CampaignTest {
                                         draw("oven-1.door-switch stuck-on", 2, 60),
                                         draw("oven-1.door opened", 5, 50))));
         Finding finding = first(window, Check.HEAT_DOOR_OPEN);
-        assertEquals(Uncovered.DOOR_CONTACT_STUCK_CLOSED, Campaign.setOf(finding));
+        assertEquals(Uncovered.DOOR_CONTACT_STUCK_CLOSED, Uncovered.of(finding));
+    }
+
+    /** The stop opens the coil's circuit and nothing else: a welded contactor stays closed. */
+    @Test
+    void aStopThatNobodySeesWithAWeldedContactorIsFoundAndNamed() throws IOException {
+        Shift.Window window =
+                window(
+                        new Story(
+                                Stage.FIRST_DRYING,
+                                List.of(
+                                        draw("contactor stuck-on", 2, 60),
+                                        draw("emergency-stop stuck-on", 3, 59),
+                                        draw("emergency-stop pressed", 20, 30))));
+        Finding finding = first(window, Check.HEAT_STOP_PRESSED);
+        assertEquals(Uncovered.WELDED_CONTACTOR_AND_STOP_NOT_SEEN, Uncovered.of(finding));
+    }
+
+    /** The batch is over long before the second fault; the third has no time to begin. */
+    @Test
+    void faultsThatMeetNothingAreCounted() throws IOException {
+        Story story =
+                new Story(
+                        Stage.PACKING,
+                        List.of(
+                                draw("belt blocked", 2, 5),
+                                draw("smoke present", 900, 5),
+                                draw("clock stepped", 16 * 3600, 5)));
+        Shift.Window window = window(story);
+        assertEquals(1, window.notBegun());
+        assertEquals(1, window.afterBatch());
     }
 
     @Test

@@ -106,6 +106,11 @@ public final class FaultDesk {
         return active.stream().sorted(active.comparator()).toList();
     }
 
+    /** What is planned and has not begun yet. */
+    public List<Fault> toCome() {
+        return List.copyOf(planned.subList(next, planned.size()));
+    }
+
     /** What broke and was mended, in order. */
     public List<String> story() {
         return List.copyOf(story);
