@@ -123,8 +123,8 @@ public final class ConfigFile {
                         guard.number(
                                 "longestCycleS",
                                 0.15,
-                                0.9,
-                                "The watchdog relay drops after 1 s without an edge"),
+                                0.7,
+                                "The watchdog relay drops after 0.8 s without an edge"),
                         guard.number(
                                 "watchdogDropS", 0.2, 10, "The relay has surely dropped by then"),
                         guard.number("watchdogSteadyS", 0.5, 60, "Then the relay can be reset"),

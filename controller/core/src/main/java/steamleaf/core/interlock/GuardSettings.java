@@ -11,7 +11,7 @@ import java.util.List;
  * @param recipeTripK air this far above the recipe's limit is a trip
  * @param longestCycleS a cycle that took longer counts as late
  * @param watchdogDropS the watchdog relay has surely dropped after this time without a pulse (the
- *     stock relay: 1.0 s)
+ *     stock relay: 0.8 s)
  * @param watchdogSteadyS the watchdog relay can be reset after this time of regular pulses (the
  *     stock relay: 2.0 s)
  * @param ovens one per oven, oven 1 first

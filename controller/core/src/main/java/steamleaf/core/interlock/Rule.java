@@ -61,7 +61,7 @@ public enum Rule {
     CYCLE_LATE(
             line("L-3", CONTACTOR_OFF, TRIP, Reason.CYCLE_LATE)
                     .unless("cycle late, or longer than 0.5 s", (v, u) -> !v.late)
-                    .hardWired("watchdog relay: no edge for 1.0 s drops the contactor")
+                    .hardWired("watchdog relay: no edge for 0.8 s drops the contactor")
                     .safetyTime(
                             23.0,
                             "full heat from 80 °C to the oven's limit of 110 °C:"

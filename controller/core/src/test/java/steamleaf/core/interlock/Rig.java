@@ -55,7 +55,7 @@ final class Rig {
     private double extractorForS = 0;
     boolean resetButton = false;
 
-    /** The relay in the plant: edges, a drop after 1.0 s without, and a reset after 2 s of them. */
+    /** The relay in the plant: edges, a drop after 0.8 s without, and a reset after 2 s of them. */
     boolean relayHolds = false;
 
     private double sinceEdgeS = 99;
@@ -228,7 +228,7 @@ final class Rig {
     private void plant() {
         sinceEdgeS = out.pulse() ? 0 : sinceEdgeS + CYCLE_S;
         edgesForS = out.pulse() ? edgesForS + CYCLE_S : 0;
-        relayHolds = (relayHolds || (edgesForS >= 2.0 && resetButton)) && sinceEdgeS <= 1.0;
+        relayHolds = (relayHolds || (edgesForS >= 2.0 && resetButton)) && sinceEdgeS <= 0.8;
         for (int i = 0; i < ovens; i++) {
             fanForS[i] = out.ovens().get(i).fan() ? fanForS[i] + CYCLE_S : 0;
         }

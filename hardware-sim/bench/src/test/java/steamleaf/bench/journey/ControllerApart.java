@@ -13,6 +13,8 @@ import steamleaf.sim.board.SimulatedPi4j;
  * a cable.
  */
 public final class ControllerApart {
+    private static final String LIGHT_OVEN = "gainDutyPerK: 0.1, integralS: 30";
+
     private ControllerApart() {}
 
     /** Arguments: the cable's port, then the controller's. */
@@ -26,12 +28,14 @@ public final class ControllerApart {
                         () -> SimulatedPi4j.overCable(port)));
     }
 
-    /** Starts it with the stock configuration and that broker. */
+    /** Starts it with the stock configuration, a quick loop for light ovens and that broker. */
     static Child start(Path folder, int cable, int broker) throws IOException {
         Path config = folder.resolve("steamleaf.yaml");
         Files.writeString(
                 config,
                 ConfigFile.stock()
+                        .replace("gainDutyPerK: 0.03, integralS: 180", LIGHT_OVEN)
+                        .replace("rampKPerMin: 10", "rampKPerMin: 60")
                         .replace("port: 1883", "port: " + broker)
                         .replace("port: 9464", "port: " + SimulatedLineProcess.freePort()));
         return Child.java(

@@ -8,6 +8,7 @@ import steamleaf.sim.SimulatedLine;
 import steamleaf.sim.board.Board;
 import steamleaf.sim.board.Socketed;
 import steamleaf.sim.plant.PlantSettings;
+import steamleaf.sim.plant.UnitTruth;
 
 /**
  * Plant, board and watchdog relay, living at real time in this process while the program that
@@ -26,15 +27,17 @@ final class LivePlant implements AutoCloseable {
     private volatile boolean ending;
     private double openSinceS = Double.NaN;
     private double hornSinceS = Double.NaN;
+    private double beltStandsSinceS = Double.NaN;
+    private double noSteamSinceS = Double.NaN;
 
-    private LivePlant(long seed) {
-        line = SimulatedLine.open(PlantSettings.stock(), Board.stock(), seed);
+    private LivePlant(PlantSettings settings, long seed) {
+        line = SimulatedLine.open(settings, Board.stock(), seed);
         socket = Socketed.open(line.circuit(), line);
         time = Thread.ofPlatform().daemon().name("plant's time").unstarted(this::live);
     }
 
-    static LivePlant start(long seed) {
-        LivePlant plant = new LivePlant(seed);
+    static LivePlant start(PlantSettings settings, long seed) {
+        LivePlant plant = new LivePlant(settings, seed);
         plant.time.start();
         return plant;
     }
@@ -65,15 +68,31 @@ final class LivePlant implements AutoCloseable {
     private void step() {
         line.advance(STEP_S);
         double nowS = line.timeS();
-        if (line.plant().contactorClosed()) {
-            openSinceS = Double.NaN;
-        } else if (Double.isNaN(openSinceS)) {
-            openSinceS = nowS;
+        UnitTruth steamer = line.plant().truth("steamer");
+        openSinceS = since(openSinceS, !line.plant().contactorClosed(), nowS);
+        hornSinceS = since(hornSinceS, line.plant().hornSounds(), nowS);
+        beltStandsSinceS = since(beltStandsSinceS, steamer.beltMPerS <= 0.0, nowS);
+        noSteamSinceS = since(noSteamSinceS, steamer.steamKgPerS <= 0.0, nowS);
+    }
+
+    private static double since(double sinceS, boolean so, double nowS) {
+        if (!so) {
+            return Double.NaN;
         }
-        if (!line.plant().hornSounds()) {
-            hornSinceS = Double.NaN;
-        } else if (Double.isNaN(hornSinceS)) {
-            hornSinceS = nowS;
+        return Double.isNaN(sinceS) ? nowS : sinceS;
+    }
+
+    /** Plant time since when the belt has stood, NaN while it moves. */
+    double beltStandsSinceS() {
+        synchronized (line) {
+            return beltStandsSinceS;
+        }
+    }
+
+    /** Plant time since when no steam has flowed, NaN while it flows. */
+    double noSteamSinceS() {
+        synchronized (line) {
+            return noSteamSinceS;
         }
     }
 
