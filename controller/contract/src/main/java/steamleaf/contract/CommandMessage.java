@@ -40,6 +40,9 @@ public record CommandMessage(
                     "judge-steaming",
                     "accept-tuning",
                     "discard-tuning",
+                    "plan-finish",
+                    "accept-finish",
+                    "discard-finish",
                     "hold",
                     "stop",
                     "abort",
@@ -57,6 +60,8 @@ public record CommandMessage(
      * @param lot for {@code take-in-lot}
      * @param moisture fraction on {@code basis} (wet or dry)
      * @param method oven, meter or hand
+     * @param inS for {@code plan-finish}: seconds from {@code seenCycle} to the leaf cooled in the
+     *     oven
      */
     public record Args(
             @Nullable String action,
@@ -71,7 +76,35 @@ public record CommandMessage(
             @Nullable String reason,
             @Nullable String recipe,
             @Nullable List<Bodies.Portion> lots,
-            @Nullable LotDraft lot) {
+            @Nullable LotDraft lot,
+            @Nullable Double inS) {
+        /** Without a time. */
+        public Args(
+                @Nullable String action,
+                @Nullable String prompt,
+                @Nullable Double massKg,
+                @Nullable String sample,
+                @Nullable Double moisture,
+                @Nullable String basis,
+                @Nullable String method,
+                @Nullable String alarm,
+                @Nullable Double minutes,
+                @Nullable String reason,
+                @Nullable String recipe,
+                @Nullable List<Bodies.Portion> lots,
+                @Nullable LotDraft lot) {
+            this(
+                    action, prompt, massKg, sample, moisture, basis, method, alarm, minutes, reason,
+                    recipe, lots, lot, null);
+        }
+
+        /** For {@code plan-finish}. */
+        public static Args inS(double inS) {
+            return new Args(
+                    null, null, null, null, null, null, null, null, null, null, null, null, null,
+                    inS);
+        }
+
         public static final Args NONE =
                 new Args(
                         null, null, null, null, null, null, null, null, null, null, null, null,

@@ -22,6 +22,8 @@ import org.jspecify.annotations.Nullable;
  * @param outputs what is driven: heater, fan, damper, valve, belt … 0 to 1
  * @param causes interlocks and trips in force, first cause first
  * @param permissives everything that must be good before heat or steam
+ * @param finish the time somebody wants the batch done at; null for nobody
+ * @param bench dried leaf that waits to be packed; null in all other phases
  */
 public record UnitLive(
         String unit,
@@ -46,7 +48,102 @@ public record UnitLive(
         List<Cause> causes,
         List<Permissive> permissives,
         @Nullable Armed armed,
-        @Nullable Because note) {
+        @Nullable Because note,
+        @Nullable Finish finish,
+        @Nullable Bench bench) {
+
+    /** Nobody wants it done at a certain time, and no dried leaf lies outside. */
+    public UnitLive(
+            String unit,
+            String start,
+            long cycle,
+            Instant at,
+            String state,
+            long stateNumber,
+            @Nullable String operation,
+            @Nullable String phase,
+            @Nullable Integer stepNumber,
+            @Nullable Integer stepCount,
+            @Nullable Double stepElapsedS,
+            @Nullable String batch,
+            @Nullable String recipe,
+            @Nullable String lots,
+            Map<String, Value> readings,
+            Map<String, Double> outputs,
+            @Nullable Double setAirC,
+            @Nullable Moisture moisture,
+            @Nullable Prompt prompt,
+            List<Cause> causes,
+            List<Permissive> permissives,
+            @Nullable Armed armed,
+            @Nullable Because note) {
+        this(
+                unit,
+                start,
+                cycle,
+                at,
+                state,
+                stateNumber,
+                operation,
+                phase,
+                stepNumber,
+                stepCount,
+                stepElapsedS,
+                batch,
+                recipe,
+                lots,
+                readings,
+                outputs,
+                setAirC,
+                moisture,
+                prompt,
+                causes,
+                permissives,
+                armed,
+                note,
+                null,
+                null);
+    }
+
+    /**
+     * Somebody wants the batch done at a certain time.
+     *
+     * @param wanted that time
+     * @param accepted its air and dampers hold; else it is a proposal
+     * @param possible it can be done then; false: {@code expected} is the nearest that can be
+     * @param expected when the leaf will have cooled in the oven; null while a plan is looked for,
+     *     and where there is none
+     * @param sdS its deviation as far as is known now, without planning anew on the way
+     * @param moisture expected at the end, wet basis
+     * @param greenKept index, 0 to 1, from now to the end
+     * @param stages of the dryings that run or are to come
+     * @param text the same as a sentence, or why not
+     */
+    public record Finish(
+            Instant wanted,
+            boolean accepted,
+            boolean possible,
+            @Nullable Instant expected,
+            @Nullable Double sdS,
+            @Nullable Double moisture,
+            @Nullable Double moistureSd,
+            @Nullable Double greenKept,
+            List<Stage> stages,
+            @Nullable Because text) {}
+
+    /**
+     * @param stepNumber place in the recipe, from 1
+     */
+    public record Stage(int stepNumber, double airC, double damper) {}
+
+    /**
+     * Dried leaf outside, before it is packed.
+     *
+     * @param outS since it came out of the oven
+     * @param regain what it has taken up since, a fraction of the wet basis
+     * @param packBefore when it will be at the band's upper edge; null: not within half a day
+     */
+    public record Bench(double outS, double regain, @Nullable Instant packBefore) {}
 
     /**
      * @param value null when it can't be believed

@@ -99,6 +99,9 @@ public final class Commands {
                     new Command.JudgeSteaming(stamp, unit, verdict(text(args.action(), "action")));
             case "accept-tuning" -> new Command.AcceptTuning(stamp, unit);
             case "discard-tuning" -> new Command.DiscardTuning(stamp, unit);
+            case "plan-finish" -> new Command.PlanFinish(stamp, unit, require(args.inS(), "inS"));
+            case "accept-finish" -> new Command.AcceptFinish(stamp, unit);
+            case "discard-finish" -> new Command.DiscardFinish(stamp, unit);
             case "hold" -> new Command.Hold(stamp, unit);
             case "stop" -> new Command.Stop(stamp, unit);
             case "abort" -> new Command.Abort(stamp, unit);

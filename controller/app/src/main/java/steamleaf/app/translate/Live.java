@@ -16,6 +16,9 @@ import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.FinishBy;
+import steamleaf.core.batch.FinishPlan;
+import steamleaf.core.batch.FinishPlan.Outlook;
 import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
@@ -74,7 +77,87 @@ public final class Live {
                 causes(view.causes()),
                 permissives(view.permissives()),
                 armed(view),
-                note(view));
+                note(view),
+                finish(view.finish(), in),
+                bench(view.moisture(), in.at()));
+    }
+
+    private static UnitLive.@Nullable Finish finish(@Nullable FinishBy finish, Cycle in) {
+        if (finish == null) {
+            return null;
+        }
+        Instant wanted = later(in.at(), finish.wantedS() - in.nowS());
+        Outlook outlook = finish.outlook();
+        Because text = finish.plan() == null ? null : finishText(finish);
+        boolean possible = finish.plan() instanceof FinishPlan.Reached;
+        if (outlook == null) {
+            return new UnitLive.Finish(
+                    wanted,
+                    finish.accepted(),
+                    possible,
+                    null,
+                    null,
+                    null,
+                    null,
+                    null,
+                    List.of(),
+                    text);
+        }
+        List<UnitLive.Stage> stages = new ArrayList<>();
+        for (FinishPlan.Stage stage : outlook.stages()) {
+            stages.add(new UnitLive.Stage(stage.operation() + 1, stage.airC(), stage.damper()));
+        }
+        return new UnitLive.Finish(
+                wanted,
+                finish.accepted(),
+                possible,
+                later(in.at(), finish.plannedS() + outlook.inS() - in.nowS()),
+                Words.rounded(outlook.sdS(), 1),
+                Words.rounded(outlook.moisture(), 1e5),
+                Words.rounded(outlook.moistureSd(), 1e5),
+                Words.rounded(outlook.greenKept(), 1e3),
+                stages,
+                text);
+    }
+
+    private static Instant later(Instant at, double inS) {
+        return at.plusSeconds(Math.round(inS));
+    }
+
+    /** What is proposed, kept to, or stands in the way. */
+    static Because finishText(FinishBy finish) {
+        return switch (finish.plan()) {
+            case null -> Because.of("finish.nothing-left");
+            case FinishPlan.Never _ -> Because.of("finish.never");
+            case FinishPlan.NothingLeft _ -> Because.of("finish.nothing-left");
+            case FinishPlan.Reached(Outlook outlook) ->
+                    outlook(finish.accepted() ? "kept" : "reached", outlook);
+            case FinishPlan.OnlyNear(Outlook outlook, FinishPlan.Bound bound) ->
+                    outlook(finish.accepted() ? "lost" : Words.word(bound), outlook);
+        };
+    }
+
+    private static Because outlook(String key, Outlook outlook) {
+        return Because.of(
+                "finish." + key,
+                Words.number(outlook.inS() / 60.0, 0),
+                Words.number(outlook.sdS() / 60.0, 0),
+                Words.number(100.0 * outlook.moisture(), 1),
+                Words.number(100.0 * outlook.moistureSd(), 1),
+                Words.number(100.0 * outlook.greenKept(), 0),
+                outlook.stages().stream()
+                        .map(stage -> Words.number(stage.airC(), 0))
+                        .collect(java.util.stream.Collectors.joining(", ")));
+    }
+
+    private static UnitLive.@Nullable Bench bench(@Nullable MoistureView view, Instant at) {
+        MoistureView.Bench bench = view == null ? null : view.bench();
+        return bench == null
+                ? null
+                : new UnitLive.Bench(
+                        Math.rint(bench.outS()),
+                        Math.rint(bench.regain() * 1e5) / 1e5,
+                        Double.isFinite(bench.packInS()) ? later(at, bench.packInS()) : null);
     }
 
     /** Why it is held, or what its tuning does or proposes. */

@@ -171,6 +171,21 @@ public final class Records {
                             "humidity-not-zeroed",
                             Because.of("humidity-not-zeroed", points(offset)),
                             null);
+            case Event.FinishPlanned(var id, var oven, var finish) ->
+                    changed(oven, id, "finish-planned", Live.finishText(finish), finish.by());
+            case Event.FinishAccepted(var id, var oven, var finish, var by) ->
+                    changed(oven, id, "finish-accepted", Live.finishText(finish), by);
+            case Event.FinishTrimmed(var id, var oven, var finish) ->
+                    changed(oven, id, "finish-trimmed", Live.finishText(finish), null);
+            case Event.FinishDiscarded(var id, var oven, var by) ->
+                    changed(oven, id, "finish-discarded", Because.of("finish.discarded"), by);
+            case Event.Regained(var id, var oven, double outS, double regain) ->
+                    changed(
+                            oven,
+                            id,
+                            "regained",
+                            Because.of("regained", minutes(outS), Words.number(100.0 * regain, 2)),
+                            null);
             case Event.DoorOpened(var oven, var id) -> changed(oven, id, "door-opened", null, null);
             case Event.DoorClosed(var oven, var id) -> changed(oven, id, "door-closed", null, null);
             case Event.BatchHeld(var id, var oven, var cause) ->

@@ -50,6 +50,7 @@ final class LinesTest {
                 0,
                 List.of(),
                 List.of(),
+                null,
                 null);
     }
 

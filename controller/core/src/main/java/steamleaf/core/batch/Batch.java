@@ -13,6 +13,7 @@ import steamleaf.core.reading.UnitId;
  * @param dwellS time under steam, adjusted for ripeness
  * @param sampleAskedIn the last operation in which a hand sample was asked for, -1 for none
  * @param belowFloor it left the steam with a dose below the enzyme floor
+ * @param finishBy the time somebody wants it done at; null for nobody
  */
 public record Batch(
         String id,
@@ -25,10 +26,39 @@ public record Batch(
         List<Prompt> prompts,
         List<Sample> samples,
         int sampleAskedIn,
-        boolean belowFloor) {
+        boolean belowFloor,
+        @Nullable FinishBy finishBy) {
     public Batch {
         prompts = List.copyOf(prompts);
         samples = List.copyOf(samples);
+    }
+
+    /** Nobody waits for it at a certain time. */
+    public Batch(
+            String id,
+            long number,
+            UnitId oven,
+            Recipe recipe,
+            double dwellS,
+            Procedure procedure,
+            Charge charge,
+            List<Prompt> prompts,
+            List<Sample> samples,
+            int sampleAskedIn,
+            boolean belowFloor) {
+        this(
+                id,
+                number,
+                oven,
+                recipe,
+                dwellS,
+                procedure,
+                charge,
+                prompts,
+                samples,
+                sampleAskedIn,
+                belowFloor,
+                null);
     }
 
     public ProcedureState state() {
@@ -97,6 +127,39 @@ public record Batch(
         return changed(procedure, charge, prompts, s, askedIn, belowFloor);
     }
 
+    Batch with(@Nullable FinishBy finish) {
+        return new Batch(
+                id,
+                number,
+                oven,
+                recipe,
+                dwellS,
+                procedure,
+                charge,
+                prompts,
+                samples,
+                sampleAskedIn,
+                belowFloor,
+                finish);
+    }
+
+    /** The same recipe with other air for its dryings. */
+    Batch by(List<Operation> operations) {
+        return new Batch(
+                id,
+                number,
+                oven,
+                new Recipe(recipe.name(), recipe.version(), recipe.targetMoisture(), operations),
+                dwellS,
+                procedure,
+                charge,
+                prompts,
+                samples,
+                sampleAskedIn,
+                belowFloor,
+                finishBy);
+    }
+
     /** The belt takes this long, whatever the recipe's style. */
     Batch dwelling(double s) {
         return new Batch(
@@ -110,7 +173,8 @@ public record Batch(
                 prompts,
                 samples,
                 sampleAskedIn,
-                belowFloor);
+                belowFloor,
+                finishBy);
     }
 
     /** The leaf is out of the steam and on the bench. */
@@ -126,6 +190,7 @@ public record Batch(
             List<Sample> taken,
             int askedIn,
             boolean below) {
-        return new Batch(id, number, oven, recipe, dwellS, p, c, asked, taken, askedIn, below);
+        return new Batch(
+                id, number, oven, recipe, dwellS, p, c, asked, taken, askedIn, below, finishBy);
     }
 }

@@ -78,6 +78,19 @@ public sealed interface Command {
 
     record DiscardTuning(Stamp stamp, UnitId oven) implements Command {}
 
+    /**
+     * Done in so long, please: is answered with a plan some seconds later.
+     *
+     * @param inS from the cycle that the page showed to the leaf cooled in the oven
+     */
+    record PlanFinish(Stamp stamp, UnitId oven, double inS) implements Command {}
+
+    /** The proposed air and dampers, or those of the nearest time, hold from now on. */
+    record AcceptFinish(Stamp stamp, UnitId oven) implements Command {}
+
+    /** The recipe's own air again. */
+    record DiscardFinish(Stamp stamp, UnitId oven) implements Command {}
+
     /** Heat off, fan on, batch intact. Never stale: it turns something off. */
     record Hold(Stamp stamp, UnitId unit) implements Command {}
 

@@ -46,6 +46,24 @@ final class Desk {
             case Command.JudgeSteaming judge -> judge(change, judge);
             case Command.AcceptTuning accept -> Tunings.accept(change, accept);
             case Command.DiscardTuning discard -> Tunings.discard(change, discard);
+            case Command.PlanFinish ask -> {
+                Batch batch = batchOf(change, ask, ask.oven());
+                if (batch != null) {
+                    Finishes.ask(change, ask, batch);
+                }
+            }
+            case Command.AcceptFinish accept -> {
+                Batch batch = batchOf(change, accept, accept.oven());
+                if (batch != null) {
+                    Finishes.accept(change, accept, batch);
+                }
+            }
+            case Command.DiscardFinish discard -> {
+                Batch batch = batchOf(change, discard, discard.oven());
+                if (batch != null) {
+                    Finishes.discard(change, discard, batch);
+                }
+            }
             case Command.Hold hold -> hold(change, hold);
             case Command.Stop _ -> throw new IllegalStateException("taken above");
             case Command.Abort abort -> abort(change, abort);
@@ -88,6 +106,9 @@ final class Desk {
                     Command.JudgeSteaming _,
                     Command.AcceptTuning _,
                     Command.DiscardTuning _,
+                    Command.PlanFinish _,
+                    Command.AcceptFinish _,
+                    Command.DiscardFinish _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _,

@@ -126,6 +126,25 @@ public sealed interface Event {
      */
     record HumidityNotZeroed(String batchId, UnitId oven, double offset) implements Event {}
 
+    /** The answer to somebody who wants a batch done at a certain time. */
+    record FinishPlanned(String batchId, UnitId oven, FinishBy finish) implements Event {}
+
+    record FinishAccepted(String batchId, UnitId oven, FinishBy finish, String by)
+            implements Event {}
+
+    /** Planned anew on the way: the air moved, or the time can no longer be kept. */
+    record FinishTrimmed(String batchId, UnitId oven, FinishBy finish) implements Event {}
+
+    /**
+     * Leaf was packed.
+     *
+     * @param outS since it came out of the oven
+     * @param regain what it had taken up since, a fraction of the wet basis
+     */
+    record Regained(String batchId, UnitId oven, double outS, double regain) implements Event {}
+
+    record FinishDiscarded(String batchId, UnitId oven, String by) implements Event {}
+
     /** No longer asked. */
     record PromptWithdrawn(Prompt prompt) implements Event {}
 

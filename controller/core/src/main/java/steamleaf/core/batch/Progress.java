@@ -124,7 +124,7 @@ final class Progress {
                 HeldCause cause = holdCause(change, batch);
                 yield cause != null
                         ? Ways.hold(change, batch, cause)
-                        : running(change, pressAsked(change, batch));
+                        : running(change, pressAsked(change, Finishes.second(change, batch)));
             }
             case HELD -> spreadAsked(change, workedOut(change, batch));
             case STOPPED -> spreadAsked(change, batch);
@@ -440,6 +440,11 @@ final class Progress {
                             Operation.Pack _ ->
                             Double.POSITIVE_INFINITY;
                 };
+        if (Finishes.isCountedOn(batch.finishBy())
+                && SampleHelp.mayBeAskedForFinish(batch)
+                && change.sight.moistureDeviation(batch.oven()) > SURE_RESTED) {
+            return askForSample(change, batch, null);
+        }
         boolean unsure =
                 SampleHelp.mayBeAskedOutside(batch, change.nowS())
                         && change.sight.moistureDeviation(batch.oven()) > sure;

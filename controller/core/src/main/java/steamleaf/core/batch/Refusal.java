@@ -34,6 +34,8 @@ public enum Refusal {
     OVEN_TUNES,
     /** There is no proposal to accept or discard. */
     NO_PROPOSAL,
+    /** There is no time to accept or discard, or it was proposed too long ago. */
+    NO_FINISH,
     /** Settings change only with the permit key off. */
     KEY_IS_ON,
     /** Settings change only while no batch is under way and no oven tunes. */

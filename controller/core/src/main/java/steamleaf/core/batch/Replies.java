@@ -199,6 +199,11 @@ final class Replies {
                         change.nowS() - batch.procedure().operationSinceS(),
                         lot.moisture(),
                         lot.moistureDeviation()));
+        double outS = change.sight.outS(batch.oven());
+        if (!Double.isNaN(outS)) {
+            double regain = change.sight.regain(batch.oven());
+            change.event(new Event.Regained(batch.id(), batch.oven(), outS, regain));
+        }
         change.event(new Event.BatchCompleted(batch.id(), batch.oven(), lot));
         gone(change, batch);
     }

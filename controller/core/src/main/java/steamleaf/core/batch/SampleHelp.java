@@ -30,6 +30,19 @@ public record SampleHelp(double without, double now, double later) {
                 && batch.sampleAskedIn() != batch.procedure().operation();
     }
 
+    /**
+     * The leaf is being shaped or rests: whoever counts on a time of finish wants to know early how
+     * wet it is.
+     */
+    static boolean mayBeAskedForFinish(Batch batch) {
+        boolean sampled =
+                batch.operation() instanceof Operation.Shape
+                        || batch.operation() instanceof Operation.Rest;
+        return sampled
+                && batch.phase() instanceof Phase.Working
+                && batch.sampleAskedIn() != batch.procedure().operation();
+    }
+
     boolean isWorthIt() {
         return now - without >= WORTH;
     }

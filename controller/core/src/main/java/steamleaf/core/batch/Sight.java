@@ -72,6 +72,18 @@ public interface Sight {
      */
     @Nullable SampleHelp sampleHelp(UnitId oven);
 
+    /**
+     * How this oven's batch ends at that time, on the line's time axis; null while it is being
+     * looked for.
+     */
+    @Nullable FinishPlan finishPlan(UnitId oven, double wantedS);
+
+    /** How long dried leaf is out of the oven; NaN where none is. */
+    double outS(UnitId oven);
+
+    /** What it has taken up since, a fraction of the wet basis; NaN where none is. */
+    double regain(UnitId oven);
+
     /** Seconds until the drying that runs is expected to end; NaN when unknown. */
     double landsInS(UnitId oven);
 

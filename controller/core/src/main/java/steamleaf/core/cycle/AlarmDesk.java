@@ -54,6 +54,9 @@ final class AlarmDesk {
                     Command.JudgeSteaming _,
                     Command.AcceptTuning _,
                     Command.DiscardTuning _,
+                    Command.PlanFinish _,
+                    Command.AcceptFinish _,
+                    Command.DiscardFinish _,
                     Command.Hold _,
                     Command.Stop _,
                     Command.Abort _ ->
@@ -80,6 +83,9 @@ final class AlarmDesk {
                             Command.JudgeSteaming _,
                             Command.AcceptTuning _,
                             Command.DiscardTuning _,
+                            Command.PlanFinish _,
+                            Command.AcceptFinish _,
+                            Command.DiscardFinish _,
                             Command.Hold _,
                             Command.Stop _,
                             Command.Abort _ ->

@@ -3,11 +3,14 @@ package steamleaf.core.cycle;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.FinishPlan;
 import steamleaf.core.batch.FinishPlan.Bound;
 import steamleaf.core.batch.FinishPlan.Outlook;
 import steamleaf.core.batch.FinishPlan.Stage;
 import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.Phase;
+import steamleaf.core.batch.Place;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 
@@ -66,6 +69,9 @@ public record FinishPlanner(RestOfRecipe forecast, double ovenMostC, double heat
     /** Moist air as the room has it: 1.15 kg/m³ times 1,025 J/(kg·K), as in loop.HeatLoad. */
     private static final double AIR_J_PER_M3_K = 1_180.0;
 
+    /** Leaf put back, door closed, air warm again. Engineering choice. */
+    private static final double BACK_S = 130.0;
+
     private static final int MOST_HALVINGS = 16;
 
     /** Near enough to stop searching: a tenth of a kelvin moves the end by about so much. */
@@ -95,6 +101,55 @@ public record FinishPlanner(RestOfRecipe forecast, double ovenMostC, double heat
             boolean scale) {
         public Standing {
             rest = List.copyOf(rest);
+        }
+
+        /**
+         * A running batch as it stands.
+         *
+         * @param recipe its procedure as the recipe has it
+         */
+        static Standing of(
+                Batch batch,
+                List<Operation> recipe,
+                double nowS,
+                MoistureFilter leaf,
+                MoistureFilter scout,
+                OvenAir air,
+                boolean humidity,
+                boolean scale) {
+            int first = batch.procedure().operation();
+            List<Operation> rest = new ArrayList<>(recipe.subList(first, recipe.size()));
+            boolean inOven = batch.charge().place() == Place.OVEN;
+            boolean dries = inOven && rest.getFirst() instanceof Operation.Dry;
+            if (batch.phase() instanceof Phase.Working(_, double untilS)) {
+                rest.set(0, lasting(rest.getFirst(), Math.max(0.0, untilS - nowS)));
+            }
+            return new Standing(
+                    leaf,
+                    scout,
+                    air,
+                    rest,
+                    first,
+                    dries ? nowS - batch.procedure().operationSinceS() : 0.0,
+                    !inOven && rest.getFirst() instanceof Operation.Dry ? BACK_S : 0.0,
+                    humidity,
+                    scale);
+        }
+
+        private static Operation lasting(Operation work, double forS) {
+            return switch (work) {
+                case Operation.Roll(_, double patienceS) -> new Operation.Roll(forS, patienceS);
+                case Operation.Shape(_, double patienceS) -> new Operation.Shape(forS, patienceS);
+                case Operation.Rest(_, double patienceS) -> new Operation.Rest(forS, patienceS);
+                case Operation.Steam _,
+                        Operation.CoolOnBench _,
+                        Operation.CoolInOven _,
+                        Operation.Dry _,
+                        Operation.Turn _,
+                        Operation.Weigh _,
+                        Operation.Pack _ ->
+                        work;
+            };
         }
     }
 

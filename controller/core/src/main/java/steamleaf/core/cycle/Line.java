@@ -15,6 +15,7 @@ import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Command;
 import steamleaf.core.batch.Event;
+import steamleaf.core.batch.FinishBy;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.batch.FloorStep;
 import steamleaf.core.batch.LeafAction;
@@ -354,7 +355,7 @@ public final class Line {
                                 Wishes.oven(batch),
                                 secondS);
                 case BENCH, BELT, HEAP -> {
-                    leaf.rest(roomC, roomRh, pressureKPa, secondS);
+                    leaf.rest(roomC, roomRh, pressureKPa, isDried(batch), secondS);
                     if (SampleHelp.mayBeAskedOutside(batch, state.nowS())) {
                         worth(leaf, batch, readings, roomC, roomRh, pressureKPa, secondS);
                     } else {
@@ -364,6 +365,7 @@ public final class Line {
                 }
                 case GONE -> {}
             }
+            plan(state, leaf, batch, readings, roomC, roomRh, pressureKPa);
         }
         double boilingC =
                 !Double.isNaN(pressureKPa) ? Saturation.temperatureC(pressureKPa) : Double.NaN;
@@ -379,28 +381,84 @@ public final class Line {
             double roomRh,
             double pressureKPa,
             double secondS) {
-        UnitId oven = batch.oven();
-        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
-        double flowM3PerH = built.flowM3PerH();
         List<Operation> operations = batch.recipe().procedure();
         leaf.worth(
-                new RestOfRecipe(damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper)),
-                new OvenAir(
-                        roomC,
-                        Double.NaN,
-                        Double.NaN,
-                        roomC,
-                        roomRh,
-                        pressureKPa,
-                        flowM3PerH,
-                        1.0,
-                        false,
-                        Double.NaN,
-                        built.trayTareKg()),
+                forecast(batch.oven()),
+                ahead(batch.oven(), roomC, roomRh, pressureKPa),
                 operations.subList(batch.procedure().operation(), operations.size()),
-                !Double.isNaN(readings.good(oven, Quantity.EXHAUST_RH)),
-                built.scaleFitted() && !Double.isNaN(readings.good(oven, Quantity.SCALE_KG)),
+                readsHumidity(batch.oven(), readings),
+                readsScale(batch.oven(), readings),
                 secondS);
+    }
+
+    private static boolean isDried(Batch batch) {
+        return batch.operation() instanceof Operation.Weigh
+                || batch.operation() instanceof Operation.Pack;
+    }
+
+    private RestOfRecipe forecast(UnitId oven) {
+        double flowM3PerH = settings.batch().ovens().get(oven.number() - 1).flowM3PerH();
+        return new RestOfRecipe(damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper));
+    }
+
+    /** The oven's air as it will be, its fan running. */
+    private OvenAir ahead(UnitId oven, double roomC, double roomRh, double pressureKPa) {
+        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
+        return new OvenAir(
+                roomC,
+                Double.NaN,
+                Double.NaN,
+                roomC,
+                roomRh,
+                pressureKPa,
+                built.flowM3PerH(),
+                1.0,
+                false,
+                Double.NaN,
+                built.trayTareKg());
+    }
+
+    private static boolean readsHumidity(UnitId oven, Readings readings) {
+        return !Double.isNaN(readings.good(oven, Quantity.EXHAUST_RH));
+    }
+
+    private boolean readsScale(UnitId oven, Readings readings) {
+        return settings.batch().ovens().get(oven.number() - 1).scaleFitted()
+                && !Double.isNaN(readings.good(oven, Quantity.SCALE_KG));
+    }
+
+    /** Works on at an end at a wanted time. */
+    private void plan(
+            LineState state,
+            OvenLeaf leaf,
+            Batch batch,
+            Readings readings,
+            double roomC,
+            double roomRh,
+            double pressureKPa) {
+        FinishBy finish = batch.finishBy();
+        double nowS = state.nowS();
+        if (finish == null || !FinishBy.isDue(batch, nowS)) {
+            leaf.noPlan();
+            return;
+        }
+        UnitId oven = batch.oven();
+        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
+        leaf.plan(
+                new FinishPlanner(forecast(oven), built.maxAirC(), built.heaterW()),
+                finish.wantedS(),
+                nowS,
+                !finish.accepted(),
+                (copy, scout) ->
+                        FinishPlanner.Standing.of(
+                                batch,
+                                finish.recipe(),
+                                nowS,
+                                copy,
+                                scout,
+                                ahead(oven, roomC, roomRh, pressureKPa),
+                                readsHumidity(oven, readings),
+                                readsScale(oven, readings)));
     }
 
     private static LineState withBoiling(LineState s, double boilingC) {

@@ -6,6 +6,7 @@ import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Button;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.FinishPlan;
 import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Sight;
@@ -217,6 +218,23 @@ final class LineSight implements Sight {
     public @Nullable EndPoint endPoint(UnitId oven) {
         MoistureView view = leaf(oven);
         return view == null ? null : view.endPoint();
+    }
+
+    @Override
+    public @Nullable FinishPlan finishPlan(UnitId oven, double wantedS) {
+        return state.leaves().get(oven.number() - 1).finishPlan(wantedS);
+    }
+
+    @Override
+    public double outS(UnitId oven) {
+        MoistureView view = leaf(oven);
+        return view == null || view.bench() == null ? Double.NaN : view.bench().outS();
+    }
+
+    @Override
+    public double regain(UnitId oven) {
+        MoistureView view = leaf(oven);
+        return view == null || view.bench() == null ? Double.NaN : view.bench().regain();
     }
 
     @Override

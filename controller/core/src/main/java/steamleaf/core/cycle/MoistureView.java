@@ -16,6 +16,7 @@ import steamleaf.core.batch.SampleHelp;
  *     worked or rests; else null
  * @param landsInS until it ends, NaN if not known
  * @param inBandProbability that the mean is inside 4 to 7 % when it lands, as far as is known now
+ * @param bench of dried leaf outside, before it is packed; else null
  * @param outOfReach this air can't bring the leaf to {@code endMoisture}
  */
 public record MoistureView(
@@ -34,7 +35,18 @@ public record MoistureView(
         double inBandProbability,
         boolean outOfReach,
         boolean humidityDisagrees,
-        boolean scaleDisagrees) {
+        boolean scaleDisagrees,
+        @Nullable Bench bench) {
+
+    /**
+     * Dried leaf that waits outside.
+     *
+     * @param outS since it came out of the oven
+     * @param regain what it has taken up since, a fraction of the wet basis
+     * @param packInS until it is at the band's upper edge in this room, 0 when it is there; NaN if
+     *     not within half a day
+     */
+    public record Bench(double outS, double regain, double packInS) {}
 
     MoistureView with(@Nullable SampleHelp help) {
         return new MoistureView(
@@ -53,6 +65,7 @@ public record MoistureView(
                 inBandProbability,
                 outOfReach,
                 humidityDisagrees,
-                scaleDisagrees);
+                scaleDisagrees,
+                bench);
     }
 }

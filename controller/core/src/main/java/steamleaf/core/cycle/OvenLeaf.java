@@ -1,8 +1,10 @@
 package steamleaf.core.cycle;
 
 import java.util.List;
+import java.util.function.BiFunction;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.EndPoint;
+import steamleaf.core.batch.FinishPlan;
 import steamleaf.core.batch.LeafAction;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.batch.OperationKind;
@@ -95,6 +97,18 @@ public final class OvenLeaf {
 
     private static final double HORIZON_S = 6 * 3600.0;
 
+    private static final double PACK_EVERY_S = 60.0;
+    private static final double PACK_STEP_S = 120.0;
+    private static final double PACK_HORIZON_S = 12 * 3_600.0;
+
+    /** Since the leaf came out of the oven, and how wet it was then. */
+    private double outS;
+
+    private double moistureOut = Double.NaN;
+    private double sincePackS = PACK_EVERY_S;
+    private double packInS = Double.NaN;
+    private MoistureView.@Nullable Bench bench;
+
     private final Band band;
     private final LeafParameters oven;
     private MoistureFilter filter;
@@ -176,21 +190,38 @@ public final class OvenLeaf {
                 filter.turned();
                 yield Verdict.TAKEN;
             }
-            case LeafAction.TakenOut _ -> Verdict.TAKEN;
+            case LeafAction.TakenOut _ -> {
+                outS = 0.0;
+                moistureOut = filter.isLoaded() ? filter.moisture() : Double.NaN;
+                sincePackS = PACK_EVERY_S;
+                yield Verdict.TAKEN;
+            }
             case LeafAction.Worked(_, OperationKind kind, double forS) -> worked(kind, forS);
             case LeafAction.PutBack(_, double massKg) -> {
                 filter.turned(); // new places on the trays, and a door that was open
                 yield weighed(massKg);
             }
-            case LeafAction.Weighed(_, double massKg) -> weighed(massKg);
+            case LeafAction.Weighed(_, double massKg) -> {
+                double before = filter.moisture();
+                Verdict verdict = weighed(massKg);
+                moistureOut += filter.moisture() - before; // known better, not taken up
+                yield verdict;
+            }
             case LeafAction.SampleOut(_, String sampleId) -> {
                 filter.sampleTaken();
                 openSample = sampleId;
                 meanWhenTaken = filter.estimate().mean();
                 yield Verdict.TAKEN;
             }
-            case LeafAction.Sampled sampled -> sampled(sampled);
+            case LeafAction.Sampled sampled -> {
+                double before = filter.moisture();
+                Verdict verdict = sampled(sampled);
+                moistureOut += filter.moisture() - before;
+                yield verdict;
+            }
             case LeafAction.Gone _ -> {
+                bench = null;
+                moistureOut = Double.NaN;
                 filter.unload();
                 openSample = null;
                 questionedBy = Double.NaN;
@@ -281,6 +312,7 @@ public final class OvenLeaf {
      * @param wish what the air is on its way to
      */
     void dry(OvenAir air, double endMoisture, OvenWish wish, double elapsedS) {
+        bench = null;
         filter.step(air, elapsedS);
         look(endMoisture, air, wish, elapsedS);
     }
@@ -322,6 +354,59 @@ public final class OvenLeaf {
         sinceWorthS = AHEAD_EVERY_S;
     }
 
+    // ---- an end at a wanted time
+
+    /** Forecasts in a second: none may make a cycle late. Engineering choice. */
+    private static final int FORECASTS_EVERY_S = 3;
+
+    private FinishPlanner.@Nullable Search search;
+
+    /** What is looked for, on the line's time axis; NaN for nothing. */
+    private double searchedS = Double.NaN;
+
+    /**
+     * Works on at a plan for that time, from how the leaf is now.
+     *
+     * @param standing of a copy of the filter and another to go ahead with
+     * @param promise see {@link FinishPlanner#finishIn}
+     */
+    void plan(
+            FinishPlanner planner,
+            double wantedS,
+            double nowS,
+            boolean promise,
+            BiFunction<MoistureFilter, MoistureFilter, FinishPlanner.Standing> standing) {
+        FinishPlanner.Search running = search;
+        if (!filter.isLoaded()) {
+            return;
+        }
+        if (running == null || searchedS != wantedS) {
+            MoistureFilter copy = new MoistureFilter(filter.leaf(), band);
+            filter.copyTo(copy);
+            running =
+                    planner.search(
+                            standing.apply(copy, new MoistureFilter(filter.leaf(), band)),
+                            wantedS - nowS,
+                            promise);
+            search = running;
+            searchedS = wantedS;
+        }
+        for (int i = 0; i < FORECASTS_EVERY_S && running.plan() == null; i++) {
+            running.step();
+        }
+    }
+
+    /** Nobody wants a plan now. */
+    void noPlan() {
+        search = null;
+        searchedS = Double.NaN;
+    }
+
+    /** The plan for that time; null while it is being looked for. */
+    @Nullable FinishPlan finishPlan(double wantedS) {
+        return search == null || searchedS != wantedS ? null : search.plan();
+    }
+
     /** Probability of the band where the scout lands, NaN if it never does. */
     private double landing(
             RestOfRecipe forecast,
@@ -343,12 +428,41 @@ public final class OvenLeaf {
         return target;
     }
 
-    /** Leaf is on the bench. */
-    void rest(double roomC, double roomRh, double pressureKPa, double elapsedS) {
+    /**
+     * Leaf is on the bench.
+     *
+     * @param dried nothing is left but to weigh and pack it
+     */
+    void rest(double roomC, double roomRh, double pressureKPa, boolean dried, double elapsedS) {
         if (filter.isLoaded()) {
             filter.onBench(roomC, roomRh, pressureKPa, elapsedS);
+            outS += elapsedS;
+            sincePackS += elapsedS;
+            if (dried && sincePackS >= PACK_EVERY_S) {
+                packInS = packInS(roomC, roomRh, pressureKPa);
+                sincePackS = 0.0;
+            }
+            bench =
+                    dried && !Double.isNaN(moistureOut)
+                            ? new MoistureView.Bench(
+                                    outS,
+                                    filter.moisture() - moistureOut,
+                                    Math.max(0.0, packInS - sincePackS))
+                            : null;
             look(Double.NaN, null, OvenWish.NOTHING, elapsedS);
         }
+    }
+
+    /** Until the mean is at the band's upper edge in this room, by the same model; NaN if never. */
+    private double packInS(double roomC, double roomRh, double pressureKPa) {
+        filter.copyTo(scout);
+        for (double aheadS = 0.0; aheadS < PACK_HORIZON_S; aheadS += PACK_STEP_S) {
+            if (scout.moisture() >= band.highest()) {
+                return aheadS;
+            }
+            scout.benchAhead(roomC, roomRh, pressureKPa, PACK_STEP_S);
+        }
+        return Double.NaN;
     }
 
     /**
@@ -547,6 +661,7 @@ public final class OvenLeaf {
                 probability,
                 outOfReach,
                 now.humidityDisagrees(),
-                now.scaleDisagrees());
+                now.scaleDisagrees(),
+                bench);
     }
 }

@@ -3,6 +3,7 @@ package steamleaf.core.cycle;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.ArmedAction;
+import steamleaf.core.batch.FinishBy;
 import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.OperationKind;
 import steamleaf.core.batch.ProcedureState;
@@ -18,6 +19,7 @@ import steamleaf.core.reading.UnitId;
  * @param phase simple name of the phase, empty when idle
  * @param airSetpointC NaN while heat is not wanted
  * @param tuning what the oven's tuning does or proposes
+ * @param finish the time somebody wants its batch done at
  * @param heaterDuty 0 to 1, what the loop asks for
  */
 public record UnitView(
@@ -46,4 +48,5 @@ public record UnitView(
         double armedForS,
         List<Cause> causes,
         List<Permissive> permissives,
-        @Nullable Tuning tuning) {}
+        @Nullable Tuning tuning,
+        @Nullable FinishBy finish) {}

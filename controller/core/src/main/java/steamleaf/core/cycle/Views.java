@@ -69,7 +69,8 @@ final class Views {
                 armed == null ? 0.0 : armed.untilS() - state.nowS(),
                 whole ? state.guard().causes(unit) : List.of(),
                 whole && unit.kind() != UnitKind.LINE ? state.guard().permissives(unit) : List.of(),
-                oven ? state.floor().slots().get(unit.number() - 1).tuning() : null);
+                oven ? state.floor().slots().get(unit.number() - 1).tuning() : null,
+                oven && batch != null ? batch.finishBy() : null);
     }
 
     private static @Nullable Batch batch(LineState state, UnitId unit) {

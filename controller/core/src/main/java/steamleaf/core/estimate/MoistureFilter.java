@@ -558,13 +558,18 @@ public final class MoistureFilter {
     public void benchAhead(double roomC, double roomRh, double pressureKPa, double elapsedS) {
         double airC = Double.isFinite(roomC) ? roomC : 25.0;
         x[AIR] = Double.isNaN(lastRoomW) ? x[AIR] : lastRoomW;
-        goAhead(
-                OvenAir.bench(airC, roomRh, pressureKPa),
-                Double.POSITIVE_INFINITY,
-                0.0,
-                elapsedS,
-                false,
-                false);
+        inputs(OvenAir.bench(airC, roomRh, pressureKPa));
+        double stepS = 5.0;
+        double left = loaded ? elapsedS : 0.0;
+        while (left > 0.0) {
+            stepS = Math.min(stepS, left);
+            leap(x, p, stepS);
+            greenKept =
+                    Chlorophyll.indexAfter(greenKept, Math.clamp(model.leafC, 0.0, 125.0), stepS);
+            keepInside();
+            left -= stepS;
+            stepS = leapS(x);
+        }
         lastLnFresh = Double.NaN;
         settle(AFTER_RETURN_S);
     }

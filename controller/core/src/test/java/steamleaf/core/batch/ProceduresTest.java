@@ -32,6 +32,10 @@ class ProceduresTest {
 
     private void drying() {
         started(OVEN_1);
+        untilDrying();
+    }
+
+    private void untilDrying() {
         line.runUntil(
                 "drying",
                 3600,
@@ -990,6 +994,158 @@ class ProceduresTest {
                     Recipes.dwellS(StockRecipes.deep(), stock, List.of(new Portion(id, 1.0)));
             assertTrue(dwellS >= 60.0 && dwellS <= 120.0, () -> "dwell " + dwellS);
         }
+    }
+
+    // ---- done at a wanted time
+
+    private static FinishPlan.Outlook outlook(double inS, FinishPlan.Stage... stages) {
+        return new FinishPlan.Outlook(List.of(stages), inS, 600.0, 0.055, 0.01, 0.9);
+    }
+
+    private static FinishPlan cooler() {
+        return new FinishPlan.Reached(
+                outlook(
+                        7_200.0,
+                        new FinishPlan.Stage(2, 66.0, 0.8),
+                        new FinishPlan.Stage(8, 60.0, 0.2)));
+    }
+
+    private Answer wants(double inS) {
+        return line.tell(new Command.PlanFinish(line.stamp(null), OVEN_1, inS));
+    }
+
+    private Answer accepts() {
+        return line.tell(new Command.AcceptFinish(line.stamp(null), OVEN_1));
+    }
+
+    private FinishBy finish() {
+        return requireNonNull(line.batch(OVEN_1).finishBy());
+    }
+
+    @Test
+    void aWantedTimeIsProposedThenAcceptedAndItsAirHoldsFromThenOn() {
+        drying();
+        List<Operation> recipe = line.batch(OVEN_1).recipe().procedure();
+        moved(wants(7_200.0));
+        line.run(3);
+        assertEquals(null, finish().plan(), "it is being looked for");
+        assertEquals(Refusal.NO_FINISH, refused(accepts()));
+        line.finishPlan = cooler();
+        line.run(1);
+        assertTrue(happened(e -> e instanceof Event.FinishPlanned));
+        assertEquals(recipe, line.batch(OVEN_1).recipe().procedure(), "only proposed");
+        moved(accepts());
+        assertTrue(happened(e -> e instanceof Event.FinishAccepted));
+        assertEquals(66.0, Wishes.oven(line.batch(OVEN_1)).airC());
+        assertEquals(0.8, Wishes.oven(line.batch(OVEN_1)).damper());
+        assertEquals(60.0, ((Operation.Dry) line.batch(OVEN_1).recipe().procedure().get(8)).airC());
+        assertEquals(recipe.get(4), line.batch(OVEN_1).recipe().procedure().get(4));
+        assertEquals(Refusal.ALREADY_MOVED, refused(accepts()));
+        assertEquals(38.0, Wishes.oven(line.batch(OVEN_1)).leafMaxC(), "the leaf's limit stays");
+    }
+
+    @Test
+    void whatWasAcceptedIsPlannedAnewEveryFiveMinutesFromTheRecipeAndALostTimeIsTold() {
+        drying();
+        moved(wants(7_200.0));
+        line.finishPlan = cooler();
+        line.run(1);
+        moved(accepts());
+        line.finishPlan =
+                new FinishPlan.OnlyNear(
+                        outlook(7_500.0, new FinishPlan.Stage(2, 90.0, 1.0)),
+                        FinishPlan.Bound.RECIPE_RANGE);
+        line.run(FinishBy.TRIM_EVERY_S - 10.0);
+        assertEquals(66.0, Wishes.oven(line.batch(OVEN_1)).airC());
+        line.run(15.0);
+        assertEquals(90.0, Wishes.oven(line.batch(OVEN_1)).airC());
+        assertEquals(1, count(e -> e instanceof Event.FinishTrimmed));
+        Operation.Dry last = (Operation.Dry) line.batch(OVEN_1).recipe().procedure().get(8);
+        assertEquals(75.0, last.airC(), "from the recipe, not from the plan before");
+        line.run(FinishBy.TRIM_EVERY_S + 5.0);
+        assertEquals(1, count(e -> e instanceof Event.FinishTrimmed), "told once");
+    }
+
+    @Test
+    void aDiscardedTimeGivesTheRecipesAirBack() {
+        drying();
+        List<Operation> recipe = line.batch(OVEN_1).recipe().procedure();
+        Answer nothing = line.tell(new Command.DiscardFinish(line.stamp(null), OVEN_1));
+        assertEquals(Refusal.NO_FINISH, refused(nothing));
+        moved(wants(7_200.0));
+        line.finishPlan = cooler();
+        line.run(1);
+        moved(accepts());
+        moved(line.tell(new Command.DiscardFinish(line.stamp(null), OVEN_1)));
+        assertEquals(recipe, line.batch(OVEN_1).recipe().procedure());
+        assertEquals(null, line.batch(OVEN_1).finishBy());
+        assertTrue(happened(e -> e instanceof Event.FinishDiscarded));
+    }
+
+    @Test
+    void ofATimeThatCantBeDoneTheNearestIsAccepted() {
+        drying();
+        moved(wants(600.0));
+        line.finishPlan =
+                new FinishPlan.OnlyNear(
+                        outlook(6_000.0, new FinishPlan.Stage(2, 88.0, 1.0)),
+                        FinishPlan.Bound.RESERVE);
+        line.run(1);
+        double plannedS = finish().plannedS();
+        line.run(30);
+        moved(accepts());
+        assertEquals(plannedS + 6_000.0, finish().wantedS(), 1e-9);
+        assertEquals(88.0, Wishes.oven(line.batch(OVEN_1)).airC());
+    }
+
+    @Test
+    void noTimeIsAcceptedThatCantBeHadOrWasProposedLongAgo() {
+        drying();
+        moved(wants(7_200.0));
+        line.finishPlan = new FinishPlan.Never();
+        line.run(1);
+        assertEquals(Refusal.NO_FINISH, refused(accepts()));
+        moved(wants(7_200.0));
+        line.finishPlan = cooler();
+        line.run(2);
+        line.run(FinishBy.PROPOSED_FOR_S);
+        assertEquals(Refusal.NO_FINISH, refused(accepts()));
+    }
+
+    @Test
+    void aTimeIsWantedOnlyOfLeafThatIsBeingDriedAndWithinADay() {
+        assertEquals(Refusal.NO_BATCH, refused(wants(7_200.0)));
+        started(OVEN_1);
+        assertEquals(Refusal.WRONG_STATE, refused(wants(7_200.0)));
+        untilDrying();
+        assertEquals(Refusal.OUT_OF_RANGE, refused(wants(10.0)));
+        assertEquals(Refusal.OUT_OF_RANGE, refused(wants(90_000.0)));
+        assertEquals(Refusal.OUT_OF_RANGE, refused(wants(Double.NaN)));
+        moved(wants(7_200.0));
+        moved(line.tell(new Command.Hold(line.stamp(null), OVEN_1)));
+        line.finishPlan = cooler();
+        line.run(5);
+        assertEquals(null, finish().plan(), "nothing is planned while it is held");
+        assertEquals(Refusal.WRONG_STATE, refused(wants(7_200.0)));
+    }
+
+    @Test
+    void whoCountsOnATimeIsAskedForASampleWhileTheLeafIsShapedAndRests() {
+        drying();
+        moved(wants(7_200.0));
+        line.finishPlan = cooler();
+        line.run(1);
+        moved(accepts());
+        line.deviation[0] = 0.02;
+        line.runWithHands(OVEN_1, NIGHT_S);
+        List<Integer> askedIn =
+                line.events.stream()
+                        .filter(Event.PromptOpened.class::isInstance)
+                        .map(e -> ((Event.PromptOpened) e).prompt())
+                        .filter(p -> p.kind() == PromptKind.HAND_SAMPLE)
+                        .map(p -> 1)
+                        .toList();
+        assertTrue(askedIn.size() >= 2, askedIn + "\n" + line.story());
     }
 
     // ---- balance and restart

@@ -37,6 +37,7 @@ final class SmallLine implements Sight {
     final double[] deviation = {0.01, 0.01};
     @Nullable SampleHelp help;
     double aim = Double.NaN;
+    @Nullable FinishPlan finishPlan;
     final Set<UnitId> tripped = new java.util.HashSet<>();
     @Nullable String blockedBy;
     private long nextCommand;
@@ -413,6 +414,21 @@ final class SmallLine implements Sight {
         return Double.isNaN(aim)
                 ? null
                 : EndPoint.of(Band.GREEN_TEA, 0.05, deviation[oven.number() - 1], 0.0, 0.0);
+    }
+
+    @Override
+    public @Nullable FinishPlan finishPlan(UnitId oven, double wantedS) {
+        return finishPlan;
+    }
+
+    @Override
+    public double outS(UnitId oven) {
+        return Double.NaN;
+    }
+
+    @Override
+    public double regain(UnitId oven) {
+        return Double.NaN;
     }
 
     @Override
