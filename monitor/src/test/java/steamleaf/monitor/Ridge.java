@@ -439,6 +439,60 @@ public final class Ridge {
                 null);
     }
 
+    /** The same oven with somebody waiting for it, or with dried leaf outside. */
+    public static UnitLive with(
+            UnitLive d, UnitLive.@Nullable Finish finish, UnitLive.@Nullable Bench bench) {
+        return new UnitLive(
+                d.unit(),
+                d.start(),
+                d.cycle(),
+                d.at(),
+                d.state(),
+                d.stateNumber(),
+                d.operation(),
+                d.phase(),
+                d.stepNumber(),
+                d.stepCount(),
+                d.stepElapsedS(),
+                d.batch(),
+                d.recipe(),
+                d.lots(),
+                d.readings(),
+                d.outputs(),
+                d.setAirC(),
+                d.moisture(),
+                d.prompt(),
+                d.causes(),
+                d.permissives(),
+                d.armed(),
+                d.note(),
+                finish,
+                bench);
+    }
+
+    /** Can be done in a hundred minutes; or, where it can't, a quarter of an hour later. */
+    public static UnitLive.Finish finish(Instant at, boolean accepted, boolean possible) {
+        Instant wanted = at.plusSeconds(6_000);
+        return new UnitLive.Finish(
+                wanted,
+                accepted,
+                possible,
+                possible ? wanted : wanted.plusSeconds(900),
+                480.0,
+                0.055,
+                0.008,
+                0.91,
+                List.of(new UnitLive.Stage(7, 54.2, 0.6), new UnitLive.Stage(9, 65.0, 0.3)),
+                Because.of(
+                        possible ? "finish.reached" : "finish.reserve",
+                        possible ? "100" : "115",
+                        "8",
+                        "5.5",
+                        "0.8",
+                        "91",
+                        "54, 65"));
+    }
+
     public static UnitLive line(long cycle, Instant at) {
         return new UnitLive(
                 "line",

@@ -18,6 +18,7 @@ final class CommandForm {
     /** Field names before the lot's id in the plan. */
     static final String PORTION = "kg.";
 
+    private static final int DAY_S = 86_400;
     private static final double PERCENT = 100.0;
     private static final double MOST_KG = 1_000.0;
     private static final double MOST_HOURS = 240.0;
@@ -66,6 +67,7 @@ final class CommandForm {
                             number("moisture", "sample.value", 0, PERCENT) / PERCENT,
                             choice("basis", Set.of("wet", "dry")),
                             choice("method", Set.of("oven", "meter", "hand")));
+            case "plan-finish" -> Args.inS(untilS(clock("at"), clock("now")));
             case "weigh-in" -> Args.mass(number("massKg", "weigh.mass", 0, MOST_KG));
             case "acknowledge", "unshelve", "put-in-service" ->
                     Args.alarm(text("alarm"), null, null);
@@ -113,6 +115,23 @@ final class CommandForm {
                 number("pluckedAgoH", "lots.plucked-ago", 0, MOST_HOURS),
                 number("massKg", "lots.mass", 0, MOST_KG),
                 optional("heapC", "lots.heap", 0, MOST_C));
+    }
+
+    /** The next time that the clock shows this, s. */
+    private static double untilS(int atS, int nowS) {
+        return Math.floorMod(atS - nowS, DAY_S);
+    }
+
+    /** HH:MM or HH:MM:SS as seconds of the day. */
+    private int clock(String field) {
+        String text = fields.getOrDefault(field, "").strip();
+        if (!text.matches("([01]?\\d|2[0-3]):[0-5]\\d(:[0-5]\\d)?")) {
+            say(Words.say(language, "field.clock", Words.say(language, "finish.at"), text));
+            return 0;
+        }
+        String[] parts = text.split(":", -1);
+        int seconds = parts.length > 2 ? Integer.parseInt(parts[2]) : 0;
+        return Integer.parseInt(parts[0]) * 3_600 + Integer.parseInt(parts[1]) * 60 + seconds;
     }
 
     private String text(String field) {

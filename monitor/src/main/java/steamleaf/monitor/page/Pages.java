@@ -80,6 +80,7 @@ public final class Pages {
                 .get("/unit/{unit}/plan", (q, a) -> ofUnit("plan", q, a))
                 .get("/unit/{unit}/start", (q, a) -> ofUnit("start", q, a))
                 .get("/unit/{unit}/sample", (q, a) -> ofUnit("sample", q, a))
+                .get("/unit/{unit}/finish", (q, a) -> ofUnit("finish", q, a))
                 .get("/unit/{unit}/weigh", (q, a) -> ofUnit("weigh", q, a))
                 .get("/line", (q, a) -> page("line", q, a, "line", ""))
                 .get("/lots", (q, a) -> page("lots", q, a, "line", ""))

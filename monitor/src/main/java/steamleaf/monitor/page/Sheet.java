@@ -13,6 +13,7 @@ import java.util.Objects;
 import java.util.Set;
 import java.util.function.BiFunction;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
@@ -601,6 +602,92 @@ public final class Sheet {
                 && isState("running")
                 && live.stepNumber() != null
                 && (live.stepNumber() == 2 || live.stepNumber() == 3);
+    }
+
+    /** Leaf is being dried: an end at a certain time can be asked for. */
+    public boolean mayPlanFinish() {
+        UnitLive live = live();
+        return live != null
+                && isOven()
+                && live.batch() != null
+                && isState("running")
+                && live.moisture() != null
+                && live.operation() != null
+                && List.of("dry", "roll", "shape", "rest").contains(live.operation());
+    }
+
+    private UnitLive.@Nullable Finish finish() {
+        UnitLive live = live();
+        return live == null || !fresh(unit()).fresh() ? null : live.finish();
+    }
+
+    /** The line's time with its seconds, as a form takes it back. */
+    public String finishNow() {
+        return live() == null ? "" : Figures.clockS(live().at(), zone);
+    }
+
+    /** When somebody wants it done, and what comes of it; empty when nobody does. */
+    public String finishing() {
+        UnitLive.Finish finish = finish();
+        if (finish == null) {
+            return "";
+        }
+        if (finish.text() == null) {
+            return t("finish.looking", clock(finish.wanted()));
+        }
+        if (finish.expected() == null) {
+            return Story.ended(language(), say(finish.text()));
+        }
+        String air =
+                finish.stages().stream()
+                        .map(stage -> Figures.plain(stage.airC(), 0))
+                        .collect(Collectors.joining(", "));
+        String expected =
+                t(
+                        finish.accepted() ? "finish.accepted" : "finish.expected",
+                        clock(finish.expected()),
+                        Figures.plain(finish.sdS() == null ? 0.0 : finish.sdS() / 60.0, 0),
+                        Figures.percent(finish.moisture(), finish.moistureSd()),
+                        Figures.percent(finish.greenKept(), 0),
+                        air);
+        return finish.possible()
+                ? Opening.join(language(), t("finish.wanted", clock(finish.wanted())), expected)
+                : Opening.join(
+                        language(),
+                        t("finish.not-then", clock(finish.wanted())),
+                        Story.ended(language(), say(finish.text())),
+                        expected);
+    }
+
+    /** The time that can be accepted; empty where none can. */
+    public String finishOffered() {
+        UnitLive.Finish finish = finish();
+        return finish == null || finish.accepted() || finish.expected() == null
+                ? ""
+                : clock(finish.expected());
+    }
+
+    /** By when dried leaf is to be packed, and what it has taken up; empty where none lies. */
+    public String packing() {
+        UnitLive live = live();
+        UnitLive.Bench bench = live == null || !fresh(unit()).fresh() ? null : live.bench();
+        if (live == null || bench == null) {
+            return "";
+        }
+        Instant before = bench.packBefore();
+        String pack =
+                before == null
+                        ? t("pack.no-hurry")
+                        : before.isAfter(live.at())
+                                ? t("pack.before", clock(before))
+                                : t("pack.now");
+        return Opening.join(
+                language(),
+                pack,
+                t(
+                        "pack.regain",
+                        Figures.plain(100.0 * bench.regain(), 2),
+                        Figures.plain(bench.outS() / 60.0, 0)));
     }
 
     /** What the tuning of an idle oven does or proposes, as a sentence; null if it does nothing. */

@@ -18,6 +18,7 @@ import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -25,6 +26,7 @@ import java.util.function.Predicate;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -33,6 +35,7 @@ import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 import steamleaf.contract.CommandMessage;
 import steamleaf.contract.StandIn;
+import steamleaf.contract.UnitLive;
 import steamleaf.monitor.Ridge;
 import steamleaf.monitor.Showroom;
 
@@ -54,6 +57,8 @@ final class PageTest {
                     "/unit/oven-2/start?action=reset",
                     "/unit/oven-2/sample",
                     "/unit/oven-2/weigh",
+                    "/unit/oven-2/finish",
+                    "/unit/oven-3/finish",
                     "/line",
                     "/lots",
                     "/alarms",
@@ -592,5 +597,51 @@ final class PageTest {
         assertNotNull(meters);
         assertTrue(meters.contains("steamleaf_intake_records_total{outcome=\"stored\"}"));
         assertTrue(meters.contains("steamleaf_page_rendering_seconds_count"));
+    }
+
+    private void tell(UnitLive.@Nullable Finish finish, UnitLive.@Nullable Bench bench)
+            throws Exception {
+        // an oven that the showroom does not tell of
+        UnitLive drying = Ridge.drying("oven-7", "b-7", 200_000, room.at());
+        room.line.tell(Ridge.with(drying, finish, bench));
+    }
+
+    @Test
+    void aWantedTimeIsAskedForProposedAcceptedOrRefusedInWords() throws Exception {
+        tell(null, null);
+        until("/unit/oven-7", page -> page.contains("/unit/oven-7/finish"));
+        String form = get("/unit/oven-7/finish").body();
+        assertTrue(form.contains("type=\"time\""), form);
+
+        tell(Ridge.finish(room.at(), false, true), null);
+        String page = plain(until("/unit/oven-7", p -> p.contains("/do/accept-finish")));
+        String clock = Figures.clock(room.at().plusSeconds(6_000), java.time.ZoneOffset.UTC);
+        assertTrue(page.contains("Wanted by " + clock), page);
+        assertTrue(page.contains("5.5 ± 0.8 %") && page.contains("54, 65 °C"), page);
+        assertTrue(page.contains("91 % of its green"), page);
+        assertTrue(page.contains("/do/discard-finish"), page);
+
+        tell(Ridge.finish(room.at(), false, false), null);
+        page = plain(until("/unit/oven-7", p -> p.contains("Not by " + clock)));
+        String nearest = Figures.clock(room.at().plusSeconds(6_900), java.time.ZoneOffset.UTC);
+        assertTrue(page.contains("nothing would be kept back"), page);
+        assertTrue(page.contains("done by " + nearest + ", do so"), page);
+
+        tell(Ridge.finish(room.at(), true, true), null);
+        page = until("/unit/oven-7", p -> p.contains("Accepted: done at"));
+        assertFalse(page.contains("/do/accept-finish"), page);
+    }
+
+    @Test
+    void driedLeafOutsideSaysByWhenToPackIt() throws Exception {
+        Instant at = room.at();
+        String clock = Figures.clock(at.plusSeconds(2_400), java.time.ZoneOffset.UTC);
+        tell(null, new UnitLive.Bench(540.0, 0.0031, at.plusSeconds(2_400)));
+        String page = until("/unit/oven-7", p -> p.contains("Pack before " + clock));
+        assertTrue(page.contains("0.31 points of water in the 9 min"), page);
+        tell(null, new UnitLive.Bench(3_600.0, 0.021, at));
+        until("/unit/oven-7", p -> p.contains("Pack now"));
+        tell(null, new UnitLive.Bench(60.0, -0.0001, null));
+        until("/unit/oven-7", p -> p.contains("can wait for hours"));
     }
 }
