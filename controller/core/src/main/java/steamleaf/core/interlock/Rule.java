@@ -66,7 +66,7 @@ public enum Rule {
                             23.0,
                             "full heat from 80 °C to the oven's limit of 110 °C:"
                                     + " 31 s · ln((137 − 80)/(137 − 110)) = 23 s")
-                    .provenBy("each start: pulse withheld, contactor must stay open")),
+                    .provenBy("before each closing: pulse withheld, contactor must stay open")),
     CONTACTOR_WELDED(
             line("L-4", CONTACTOR_OFF, TRIP, Reason.CONTACTOR_WELDED)
                     .unless(
@@ -81,7 +81,7 @@ public enum Rule {
                     .safetyTime(
                             23.0,
                             "harm needs a second fault, a heater relay stuck on; from then as L-3")
-                    .provenBy("each start: pulse withheld, contactor must stay open")),
+                    .provenBy("before each closing: pulse withheld, contactor must stay open")),
     CONTACTOR_NOT_CLOSING(
             line("L-5", CONTACTOR_OFF, TRIP, Reason.CONTACTOR_NOT_CLOSING)
                     .unless(
@@ -92,7 +92,7 @@ public enum Rule {
                     .after(0.5)
                     .hardWired("none needed: an open contactor is safe")
                     .notTimed("not timed: the contactor is open, or its feedback lies")
-                    .provenBy("each start")),
+                    .provenBy("each closing")),
     UNDERVOLTAGE(
             line("L-6", CONTACTOR_OFF, TRIP, Reason.UNDERVOLTAGE)
                     .unless(

@@ -98,7 +98,7 @@ class DocumentsTest {
 
                 - Conditions are stated as what must be *provably* well: a bad, missing, stale or frozen value takes the effect.
                 - *Off* means heat, steam and belt. Fans and extractor run on for 60 s after heat or steam (the fan only while the door
-                  is closed), unless the cause is like a fire. Off is never refused, in any state, and there is no bypass.
+                  is closed), unless the cause is like a fire. Off is never refused, in any state; there is no bypass, and no output can be forced.
                 - **trip**: stays until a person, once the cause is gone, resets it at the machine; the start is a further press.
                   **interlock**: goes with its cause, but the unit needs a press at the machine: *confirm*, or *start* to resume a
                   batch that was held meanwhile. **follows**: comes and goes with its cause.
