@@ -54,7 +54,7 @@ public final class BenchCommand {
         long seed = options.whole("seed", 1, 0, Long.MAX_VALUE);
         long warm = options.whole("warm", 0, 0, 1000);
         String recipe = options.required("recipe", "the recipe's name");
-        String folder = options.required("out", "the folder to write to");
+        String folder = options.folder("out", "the folder to write to");
         Config config = stock();
         if (!recipe.isEmpty()
                 && config.line().batch().recipes().stream()

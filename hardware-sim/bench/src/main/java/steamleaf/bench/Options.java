@@ -1,5 +1,7 @@
 package steamleaf.bench;
 
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -24,7 +26,7 @@ public final class Options {
                 values.put(name, "true");
             } else if (!names.contains(name)) {
                 mistakes.add("\"" + args[i] + "\" is not known, allowed: " + allowed(names, flags));
-            } else if (i + 1 == args.length) {
+            } else if (i + 1 == args.length || args[i + 1].startsWith("--")) {
                 mistakes.add("--" + name + " needs a value");
             } else if (values.containsKey(name)) {
                 mistakes.add("--" + name + " is given twice");
@@ -64,6 +66,27 @@ public final class Options {
         String value = values.get(name);
         if (value == null) {
             mistakes.add("--" + name + " is missing: " + what);
+            return "";
+        }
+        return value;
+    }
+
+    /** A folder that is there or can be made, or a noted mistake and an empty text. */
+    public String folder(String name, String what) {
+        String value = required(name, what);
+        Path there = Path.of(value).toAbsolutePath();
+        while (there != null && !Files.exists(there)) {
+            there = there.getParent();
+        }
+        if (there == null || !Files.isDirectory(there) || !Files.isWritable(there)) {
+            mistakes.add(
+                    "--"
+                            + name
+                            + " = "
+                            + value
+                            + ", allowed: a folder that can be written to or made; "
+                            + there
+                            + " is none");
             return "";
         }
         return value;

@@ -37,7 +37,7 @@ public final class CampaignCommand {
         long seed = options.whole("seed", 1, 0, 1L << 40);
         int processors = Runtime.getRuntime().availableProcessors();
         int threads = (int) options.whole("threads", processors, 1, 256);
-        String folder = options.required("out", "the folder to write to");
+        String folder = options.folder("out", "the folder to write to");
         if (!options.mistakes().isEmpty()) {
             options.mistakes().forEach(err::println);
             return MISTAKEN;
