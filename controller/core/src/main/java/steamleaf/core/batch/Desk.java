@@ -420,7 +420,10 @@ final class Desk {
             return;
         }
         Place place = batch.charge().place();
-        if (place != Place.OVEN && place != Place.BENCH) {
+        boolean outOfSteam = place == Place.OVEN || place == Place.BENCH;
+        boolean known =
+                !Double.isNaN(change.sight.moisture(batch.oven())); // not before it is loaded
+        if (!outOfSteam || !known) {
             change.refused(taken, Refusal.WRONG_STATE, batch.id());
         } else if (batch.samples().size() >= MOST_SAMPLES) {
             change.refused(

@@ -303,7 +303,9 @@ final class Progress {
                 : batch;
     }
 
+    /** The next charge needs a press of its own: what started the steamer ends here. */
     private static Batch steamed(Change change, Batch batch) {
+        change.stop(UnitId.STEAMER);
         boolean floorReached = change.sight.steamFloorReached();
         change.event(
                 new Event.LeafSteamed(

@@ -215,7 +215,9 @@ final class Replies {
         gone(change, batch);
     }
 
+    /** The next batch needs a press of its own: what started this one ends with it. */
     private static void gone(Change change, Batch batch) {
+        change.stop(batch.oven());
         change.leaf(new LeafAction.Gone(batch.oven()));
         Prompts.allWithdrawn(change, batch);
         change.free(batch.oven());

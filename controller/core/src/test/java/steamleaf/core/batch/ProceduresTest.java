@@ -1248,4 +1248,54 @@ class ProceduresTest {
         line.step();
         assertSame(before, line.floor);
     }
+
+    // ---- what an enumeration of all states found
+
+    @Test
+    void aSampleOfLeafThatWasNotLoadedYetIsRefusedBecauseNothingIsKnownOfIt() {
+        started(OVEN_1);
+        line.runUntil(
+                "spreading",
+                7200,
+                () -> {
+                    boolean spreads = line.batch(OVEN_1).phase() instanceof Phase.Spreading;
+                    if (!spreads) {
+                        line.serve(OVEN_1);
+                    }
+                    return spreads;
+                });
+        assertEquals(Place.BENCH, line.batch(OVEN_1).charge().place());
+
+        Answer early = line.tell(new Command.SampleTaken(line.stamp(null), OVEN_1));
+
+        assertEquals(Refusal.WRONG_STATE, refused(early));
+        assertTrue(line.batch(OVEN_1).samples().isEmpty());
+    }
+
+    @Test
+    void thePressThatStartedSteamerAndOvenEndsWithTheirWork() {
+        started(OVEN_1);
+        line.runUntil(
+                "steam",
+                7200,
+                () -> {
+                    boolean steams = line.batch(OVEN_1).phase() instanceof Phase.Steaming;
+                    if (!steams) {
+                        line.serve(OVEN_1);
+                    }
+                    return steams;
+                });
+        assertTrue(line.steamPermitted);
+        line.runUntil(
+                "out of the steam",
+                300,
+                () -> line.batch(OVEN_1).phase() instanceof Phase.Spreading);
+        assertFalse(line.steamPermitted);
+        assertTrue(line.heatPermitted[0]);
+
+        line.runWithHands(OVEN_1, NIGHT_S);
+
+        assertNull(line.floor.batch(OVEN_1), line::story);
+        assertFalse(line.heatPermitted[0]);
+    }
 }
