@@ -686,9 +686,10 @@ class EveryGuardStateTest {
     }
 
     private static boolean answers(GuardEvent event, UnitId unit) {
-        return event instanceof GuardEvent.Started(UnitId started) && started.equals(unit)
-                || event instanceof GuardEvent.StartRefused(UnitId refused, _)
-                        && refused.equals(unit);
+        boolean started = event instanceof GuardEvent.Started(UnitId begun) && begun.equals(unit);
+        boolean refused =
+                event instanceof GuardEvent.StartRefused(UnitId not, _) && not.equals(unit);
+        return started || refused;
     }
 
     // ---- the search
