@@ -635,7 +635,8 @@ class EveryGuardStateTest {
                     resets.contains(UnitId.LINE)
                             || resets.contains(is.slots.unit(i))
                             || (!resets.isEmpty() && is.slots.rule(i).opensContactor());
-            must(!went || (may && !is.present(i)), "a trip went without its reset", letter);
+            boolean good = Double.isNaN(is.badSinceS[i]);
+            must(!went || (may && good), "a trip went without its reset", letter);
         }
         long both = before & after;
         must(
@@ -647,6 +648,16 @@ class EveryGuardStateTest {
                 "trips and no first cause",
                 letter);
         must((GuardKey.firstOut(is) & ~after) == 0, "a first cause that is no trip", letter);
+        long newFirst = GuardKey.firstOut(is) & ~GuardKey.firstOut(was);
+        for (int i = 0; i < is.slots.count() && newFirst != 0; i++) {
+            for (int j = 0; j < is.slots.count(); j++) {
+                boolean cameBefore = (newFirst >> i & 1) != 0 && (both >> j & 1) != 0;
+                boolean sameGroup =
+                        is.slots.unit(i).equals(is.slots.unit(j))
+                                || is.slots.rule(j).opensContactor();
+                must(!(cameBefore && sameGroup), "two first causes", letter);
+            }
+        }
     }
 
     private void startsAndStops(GuardState was, Letter letter, GuardStep step) {
