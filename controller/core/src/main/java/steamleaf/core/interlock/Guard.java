@@ -287,7 +287,8 @@ public final class Guard {
                                 || in.requests().resets().contains(slots.unit(i))
                                 || in.requests().resets().contains(UnitId.LINE);
                 if (trip && asked) {
-                    if ((flags[i] & GuardState.PRESENT) != 0) {
+                    // nor while its delay runs again, nor before anything was looked at
+                    if (!settled || !Double.isNaN(badSinceS[i])) {
                         tell(new GuardEvent.ResetRefused(slots.rule(i), slots.unit(i)));
                     } else {
                         letGo(i);

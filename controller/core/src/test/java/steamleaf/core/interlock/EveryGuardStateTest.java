@@ -635,7 +635,7 @@ class EveryGuardStateTest {
                     resets.contains(UnitId.LINE)
                             || resets.contains(is.slots.unit(i))
                             || (!resets.isEmpty() && is.slots.rule(i).opensContactor());
-            boolean good = Double.isNaN(is.badSinceS[i]);
+            boolean good = GuardState.settled(is.nowS) && Double.isNaN(is.badSinceS[i]);
             must(!went || (may && good), "a trip went without its reset", letter);
         }
         long both = before & after;

@@ -454,4 +454,39 @@ class ToldTest {
         rig.cycle();
         assertEquals(List.of(new Cause(rule, unit, false, true, true, 17)), rig.state.causes());
     }
+
+    @Test
+    void aResetIsRefusedWhileTheCausesDelayRunsAgain() {
+        Rig rig = new Rig(1).running();
+        rig.force(UnitId.LINE, Quantity.SUPPLY_HEALTHY, 0);
+        rig.run(1.0);
+        rig.heal(UnitId.LINE, Quantity.SUPPLY_HEALTHY);
+        rig.cycle();
+        rig.force(UnitId.LINE, Quantity.SUPPLY_HEALTHY, 0);
+        rig.askReset(UnitId.LINE);
+        rig.cycle();
+        assertFalse(rig.present(Rule.UNDERVOLTAGE, UnitId.LINE), rig::story);
+        assertEquals(
+                List.of(new GuardEvent.ResetRefused(Rule.UNDERVOLTAGE, UnitId.LINE)),
+                rig.lastEvents);
+        assertTrue(rig.latched(Rule.UNDERVOLTAGE, UnitId.LINE), rig::story);
+    }
+
+    @Test
+    void aTripThatWasKeptIsNotResetBeforeItsCauseWasLookedAt() {
+        Rig before = new Rig(1).running();
+        before.force(OVEN_1, Quantity.HIGH_LIMIT_HEALTHY, 0);
+        before.cycle();
+        Rig rig = new Rig(1, before.state.kept(), 0);
+        rig.run(Guard.SETTLE_S - 0.2);
+        rig.askReset(UnitId.LINE);
+        rig.cycle();
+        assertEquals(
+                List.of(new GuardEvent.ResetRefused(Rule.HIGH_LIMIT_OPEN, OVEN_1)), rig.lastEvents);
+        assertTrue(rig.latched(Rule.HIGH_LIMIT_OPEN, OVEN_1), rig::story);
+        rig.run(0.5);
+        rig.askReset(UnitId.LINE);
+        rig.cycle();
+        assertFalse(rig.latched(Rule.HIGH_LIMIT_OPEN, OVEN_1), rig::story);
+    }
 }
