@@ -99,6 +99,7 @@ public final class Hands {
     private @Nullable Job running;
     private Help help;
     private int doing;
+    private final int mostResumes;
 
     private record Later(double atS, Runnable act) {}
 
@@ -106,6 +107,14 @@ public final class Hands {
      * @param told hears, in words, what the hands did and read
      */
     public Hands(Plant plant, Talk talk, Help help, Consumer<String> told) {
+        this(plant, talk, help, told, MOST_RESUMES);
+    }
+
+    /**
+     * @param mostResumes a batch that is held more often is given up
+     */
+    Hands(Plant plant, Talk talk, Help help, Consumer<String> told, int mostResumes) {
+        this.mostResumes = mostResumes;
         this.plant = plant;
         this.talk = talk;
         this.help = help;
@@ -463,7 +472,7 @@ public final class Hands {
     private void resumeOrAbort(Job job, UnitId oven, String promptId) {
         int before = resumed.merge(oven, lookedInto.add(promptId) ? 1 : 0, Integer::sum);
         job.pause(60);
-        if (before > MOST_RESUMES) {
+        if (before > mostResumes) {
             job.mind(() -> talk.send(oven.label(), "abort", Args.NONE));
             return;
         }

@@ -143,7 +143,8 @@ public final class Line {
 
     /**
      * The line after the program was away. Running batches come up held, heat off; the hood counts
-     * as not vented; the estimate is widened by what may have happened.
+     * as not vented; the estimate is widened by what may have happened; what was shelved for a time
+     * comes back at its time.
      *
      * @param gapS how long nothing was watched, as far as is known
      * @param gapKnown false without a trusted clock: then waiting times get their worst case
@@ -162,7 +163,8 @@ public final class Line {
                         nowS,
                         kept.floor(),
                         GuardState.started(guardSettings, kept.guard(), restartsWithinHour),
-                        AlarmStates.recalled(settings.ovens(), kept.alarms(), kept.alarmsNowS()),
+                        AlarmStates.recalled(
+                                settings.ovens(), kept.alarms(), kept.alarmsNowS() + assumedS),
                         List.copyOf(leaves),
                         nowS + SteamerLoop.EXTRACTOR_RUNS_ON_S,
                         true,

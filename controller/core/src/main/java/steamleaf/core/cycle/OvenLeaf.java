@@ -113,7 +113,6 @@ public final class OvenLeaf {
     private final LeafParameters oven;
     private MoistureFilter filter;
     private @Nullable String openSample;
-    private double meanWhenTaken = Double.NaN;
 
     /** How far the last sample was off that was questioned; NaN if none was. */
     private double questionedBy = Double.NaN;
@@ -210,7 +209,6 @@ public final class OvenLeaf {
             case LeafAction.SampleOut(_, String sampleId) -> {
                 filter.sampleTaken();
                 openSample = sampleId;
-                meanWhenTaken = filter.estimate().mean();
                 yield Verdict.TAKEN;
             }
             case LeafAction.Sampled sampled -> {
@@ -298,11 +296,12 @@ public final class OvenLeaf {
             questionedBy = Double.NaN;
             return verdict;
         }
-        double surprise = wet - meanWhenTaken;
+        double whenTaken = sampled.sample().estimateWhenTaken();
+        double surprise = wet - whenTaken;
         boolean saidBefore =
                 Math.abs(surprise - questionedBy) <= AGREE_DEVIATIONS * Math.hypot(sd, sd);
         questionedBy = saidBefore ? Double.NaN : surprise;
-        double dried = meanWhenTaken - filter.estimate().mean(); // since it was taken
+        double dried = whenTaken - filter.estimate().mean(); // since it was taken
         return saidBefore ? filter.sampleConfirmed(wet - dried, sd) : verdict;
     }
 

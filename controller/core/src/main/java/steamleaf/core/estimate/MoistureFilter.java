@@ -314,7 +314,8 @@ public final class MoistureFilter {
 
     /**
      * Time passed that nobody saw, for example a power cut: the leaf may have dried as before for a
-     * while, or not at all. Half of that is taken, with the deviation of an even chance.
+     * while, or not at all. Half of that is taken, with the deviation of an even chance. An open
+     * hand sample stays open: it is tied to the moment it was taken.
      *
      * @param unseenS length of the gap
      */
@@ -337,7 +338,6 @@ public final class MoistureFilter {
         addOuter(rest * (1.0 - leaf.stemShare()), rest * leaf.stemShare(), 0.0, 1.0);
         drift(unseenS, p);
         settle(AFTER_RETURN_S);
-        sampleOpen = false;
         keepInside();
     }
 

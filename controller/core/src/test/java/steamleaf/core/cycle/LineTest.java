@@ -18,6 +18,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStage;
+import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.ArmedAction;
 import steamleaf.core.batch.Basis;
@@ -342,6 +343,21 @@ class LineTest {
         assertTrue(happened(event -> event instanceof Event.BatchCompleted), line::story);
         double end = line.ovens.getFirst().moisture();
         assertTrue(end > 0.04 && end < 0.07, () -> end + line.story());
+    }
+
+    @Test
+    void whatWasShelvedForAnHourComesBackAfterThatHourWhoeverWasAwayMeanwhile() {
+        String alarm = "oven-1.door-open";
+        line.moved(line.tell(new Command.Shelve(line.stamp(null), alarm, 60.0, "being mended")));
+        LineSnapshot kept = line.line.snapshot(line.state);
+        LineState soon = line.line.restored(kept, 3_000.0, true, 1);
+        AlarmStatus status = soon.alarms().standing().getFirst();
+        assertEquals(AlarmStage.SHELVED, status.stage());
+        assertEquals(600.0, status.untilS() - soon.alarms().nowS(), 1.0);
+
+        line.state = line.line.restored(kept, 3_700.0, true, 1);
+        line.step();
+        assertEquals(AlarmStage.NORMAL, line.state.alarms().stage(OVEN_1, AlarmKind.DOOR_OPEN));
     }
 
     @Test

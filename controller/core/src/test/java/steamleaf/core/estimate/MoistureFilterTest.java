@@ -558,6 +558,41 @@ class MoistureFilterTest {
         assertTrue(filter.moistureSd() > short1.moistureSd(), "longer is wider");
     }
 
+    @ParameterizedTest
+    @ValueSource(doubles = {1, 20, 60, 120, 240})
+    void afterAGapOfAnyLengthItIsNoSurerThanBefore(double minutes) {
+        for (double gapS : new double[] {1, 5, 60, 600, 6_000, 60_000}) {
+            MoistureFilter filter = dried(minutes, 14);
+            double before = filter.moistureSd();
+            filter.gap(gapS);
+            double sd = filter.moistureSd();
+            assertTrue(sd >= before - 1e-12, () -> gapS + " s: ±" + before + " became ±" + sd);
+        }
+    }
+
+    @Test
+    void theValueOfASampleTakenBeforeAGapSpeaksOfTheLeafAsItWasThen() {
+        MoistureFilter filter = dried(100, 15);
+        double then = filter.moisture();
+        filter.sampleTaken();
+        filter.gap(600);
+        assertTrue(filter.hasOpenSample());
+        double dried = filter.moisture();
+        double sd = filter.moistureSd();
+        assertTrue(dried < then - 0.005, () -> then + " became " + dried);
+        assertEquals(Verdict.TAKEN, filter.sampleValue(then, 0.005));
+        assertEquals(dried, filter.moisture(), 1e-9, "no news is no change");
+        assertTrue(filter.moistureSd() < sd);
+    }
+
+    @Test
+    void leafThatWasNeverWatchedGetsThroughAGap() {
+        MoistureFilter filter = loaded(STOCK);
+        double sd = filter.moistureSd();
+        filter.gap(600);
+        assertTrue(filter.moistureSd() >= sd, () -> "±" + filter.moistureSd());
+    }
+
     @Test
     void restingEvensBladeAndStemAndLosesNothing() {
         MoistureFilter filter = dried(80, 12);
