@@ -62,8 +62,10 @@ class CampaignTest {
                         .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.sinceStart())
                         .collect(Collectors.joining("\n"));
         assertEquals(List.of(), outcome.failed(), stories);
+        assertEquals(Map.of(), outcome.peopleFailedBy(), "a real person would be able to go on");
         assertEquals(180, outcome.windows());
         assertEquals(20, outcome.wholeBatches());
+        assertEquals(0, outcome.wholeNotBegun());
     }
 
     /** No program can take this heat away: it shows, it is named, and bench replays it. */
