@@ -66,7 +66,7 @@ class WiringTest {
     void withoutEdgesTheContactorDropsAndTheHornSoundsWithinASecondAndStaysDropped() {
         powerUp();
         assertTrue(plant.contactorClosed());
-        run(0.9, false);
+        run(0.7, false);
         assertTrue(plant.sensing().watchdogRelayHolds);
         run(0.1, false);
         assertFalse(plant.sensing().watchdogRelayHolds);
