@@ -112,6 +112,21 @@ public final class Bodies {
             @Nullable String by) {}
 
     /**
+     * What a packed batch taught, or that it was forgotten.
+     *
+     * @param what lesson or forgotten
+     * @param grade null when all grades were forgotten
+     * @param lesson of the batch it names
+     * @param by who had it forgotten
+     */
+    public record Learned(
+            String unit,
+            String what,
+            @Nullable String grade,
+            LearnedLive.@Nullable Lesson lesson,
+            @Nullable String by) {}
+
+    /**
      * @param event taken-in, charged, packed
      */
     public record Lot(

@@ -39,6 +39,7 @@ public record CommandMessage(
                     "weigh-in",
                     "judge-steaming",
                     "accept-tuning",
+                    "forget-learned",
                     "discard-tuning",
                     "plan-finish",
                     "accept-finish",

@@ -31,6 +31,9 @@ public final class Kinds {
     /** {@link RecipeDescription} */
     public static final String RECIPE = "recipe";
 
+    /** {@link Bodies.Learned} */
+    public static final String LEARNED = "learned";
+
     /** {@link Bodies.Started} */
     public static final String STARTED = "started";
 

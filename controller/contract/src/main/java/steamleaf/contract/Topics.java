@@ -41,6 +41,11 @@ public record Topics(String site) {
         return at("alarm/" + requireLevel("alarm", id));
     }
 
+    /** {@link LearnedLive}, QoS 1, retained. */
+    public String learned(String oven) {
+        return at("learned/" + requireLevel("oven", oven));
+    }
+
     /** {@link Have}, QoS 1, retained: a store acknowledges and asks. */
     public String have(String store) {
         return at("have/" + requireLevel("store", store));

@@ -45,6 +45,7 @@ final class GoldenTest {
                     Map.entry(Kinds.SAMPLE, Bodies.Sample.class),
                     Map.entry(Kinds.LOT, Bodies.Lot.class),
                     Map.entry(Kinds.RECIPE, RecipeDescription.class),
+                    Map.entry(Kinds.LEARNED, Bodies.Learned.class),
                     Map.entry(Kinds.STARTED, Bodies.Started.class),
                     Map.entry(Kinds.CLOCK, Bodies.Clock.class),
                     Map.entry(Kinds.LOST, Bodies.Lost.class));
@@ -62,6 +63,7 @@ final class GoldenTest {
             case "recipe" -> RecipeDescription.class;
             case "unit" -> UnitLive.class;
             case "alarm" -> AlarmLive.class;
+            case "learned" -> LearnedLive.class;
             case "have" -> Have.class;
             case "record" -> JournalRecord.class;
             case "command" -> CommandMessage.class;
@@ -163,6 +165,7 @@ final class GoldenTest {
                         topics.recipe("NAME"),
                         topics.unit("UNIT"),
                         topics.alarm("ID"),
+                        topics.learned("OVEN"),
                         topics.have("STORE"),
                         topics.record("STORE"),
                         topics.command(),

@@ -18,6 +18,7 @@ import steamleaf.contract.Codec;
  */
 public final class StudyCommand {
     private static final int MOST_RUNS = 100_000;
+    private static final int MOST_LEARNED = 24;
 
     private StudyCommand() {}
 
@@ -29,9 +30,12 @@ public final class StudyCommand {
     static int run(String[] args, PrintStream out, PrintStream err) throws IOException {
         Options options =
                 new Options(
-                        args, List.of("runs", "sensors", "structure", "seed", "out"), List.of());
+                        args,
+                        List.of("runs", "sensors", "structure", "seed", "learned", "out"),
+                        List.of());
         long runs = options.whole("runs", 60, 1, MOST_RUNS);
         long seed = options.whole("seed", 1, 0, Long.MAX_VALUE);
+        long learned = options.whole("learned", 0, 0, MOST_LEARNED);
         String folder = options.required("out", "the folder to write to");
         String sensorsWord = options.required("sensors", "one of " + Sensors.words());
         Sensors sensors = Sensors.of(sensorsWord);
@@ -54,6 +58,7 @@ public final class StudyCommand {
                                 sensors,
                                 structure,
                                 seed,
+                                (int) learned,
                                 BenchCommand.stock().line().ovenLoops().getFirst()));
         Path to = Path.of(folder);
         Files.createDirectories(to);

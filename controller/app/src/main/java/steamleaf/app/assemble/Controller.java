@@ -20,6 +20,7 @@ import steamleaf.app.recall.Recalled;
 import steamleaf.app.translate.Answers;
 import steamleaf.app.translate.Commands;
 import steamleaf.app.translate.Descriptions;
+import steamleaf.app.translate.Lessons;
 import steamleaf.app.translate.Lines;
 import steamleaf.app.translate.Live;
 import steamleaf.app.translate.Records;
@@ -37,6 +38,8 @@ import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Command;
+import steamleaf.core.batch.Event;
+import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Recipe;
 import steamleaf.core.batch.Stamp;
 import steamleaf.core.cycle.CycleInput;
@@ -269,6 +272,9 @@ public final class Controller implements AutoCloseable {
         }
         describe(lineTime);
         LineState begun = beginning == null ? line.initial() : beginning;
+        for (int n = 1; n <= begun.floor().slots().size(); n++) {
+            learned(UnitId.oven(n), begun, lineTime);
+        }
         for (AlarmStatus status : begun.alarms().standing()) {
             parts.offers().alarm(Live.alarm(status, begun.alarms().nowS(), lineTime));
         }
@@ -492,7 +498,19 @@ public final class Controller implements AutoCloseable {
 
     // ---- offering ----
 
+    private void learned(UnitId oven, LineState of, Instant lineTime) {
+        OvenSlot slot = of.floor().slots().get(oven.number() - 1);
+        parts.offers().learned(Lessons.live(oven, slot, lineTime));
+    }
+
     private void offer(CycleResult done, Readings scanned, Instant lineTime) {
+        for (Event event : done.events()) {
+            if (event instanceof Event.LessonLearned taught) {
+                learned(taught.oven(), done.state(), lineTime);
+            } else if (event instanceof Event.LearnedForgotten forgotten) {
+                learned(forgotten.oven(), done.state(), lineTime);
+            }
+        }
         for (AlarmEvent event : done.alarmEvents()) {
             switch (event) {
                 case AlarmEvent.Changed changed ->

@@ -37,6 +37,7 @@ import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Because;
 import steamleaf.contract.Codec;
 import steamleaf.contract.Have;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.Status;
@@ -83,6 +84,7 @@ public final class Link implements Offers, AutoCloseable {
     private final AtomicReference<@Nullable List<UnitLive>> live = new AtomicReference<>();
     private final AtomicReference<@Nullable Described> described = new AtomicReference<>();
     private final ConcurrentLinkedQueue<AlarmLive> changedAlarms = new ConcurrentLinkedQueue<>();
+    private final ConcurrentLinkedQueue<LearnedLive> newlyLearned = new ConcurrentLinkedQueue<>();
     private final ConcurrentLinkedQueue<Addressed> answers = new ConcurrentLinkedQueue<>();
     private final AtomicInteger answersWaiting = new AtomicInteger();
     private volatile boolean liveWanted;
@@ -92,6 +94,7 @@ public final class Link implements Offers, AutoCloseable {
     private volatile @Nullable Connection connection;
     private @Nullable Described description;
     private final Map<String, AlarmLive> alarms = new LinkedHashMap<>();
+    private final Map<String, LearnedLive> learned = new LinkedHashMap<>();
     private final Set<String> storesAhead = new HashSet<>();
     private final Deque<Outgoing> outgoing = new ArrayDeque<>();
     private long nextTryNs;
@@ -159,6 +162,12 @@ public final class Link implements Offers, AutoCloseable {
     @Override
     public void alarm(AlarmLive alarm) {
         changedAlarms.add(alarm);
+        work.release();
+    }
+
+    @Override
+    public void learned(LearnedLive of) {
+        newlyLearned.add(of);
         work.release();
     }
 
@@ -255,6 +264,7 @@ public final class Link implements Offers, AutoCloseable {
             describe(description);
         }
         alarms.values().forEach(this::retain);
+        learned.values().forEach(this::retain);
         lastLiveNs = nowNs - LIVE_EVERY_NS;
     }
 
@@ -267,6 +277,10 @@ public final class Link implements Offers, AutoCloseable {
         for (AlarmLive alarm = changedAlarms.poll(); alarm != null; alarm = changedAlarms.poll()) {
             alarms.put(alarm.id(), alarm);
             retain(alarm);
+        }
+        for (LearnedLive of = newlyLearned.poll(); of != null; of = newlyLearned.poll()) {
+            learned.put(of.unit(), of);
+            retain(of);
         }
         for (Addressed answer = answers.poll(); answer != null; answer = answers.poll()) {
             answersWaiting.decrementAndGet();
@@ -314,6 +328,10 @@ public final class Link implements Offers, AutoCloseable {
 
     private void retain(AlarmLive alarm) {
         send(topics.alarm(alarm.id()), alarm, 1, true);
+    }
+
+    private void retain(LearnedLive of) {
+        send(topics.learned(of.unit()), of, 1, true);
     }
 
     private void send(String topic, Object message, int qos, boolean retained) {

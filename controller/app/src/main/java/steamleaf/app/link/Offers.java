@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.List;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.AnswerMessage;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
@@ -16,6 +17,8 @@ public interface Offers {
     void live(List<UnitLive> units);
 
     void alarm(AlarmLive alarm);
+
+    void learned(LearnedLive learned);
 
     void answer(String client, AnswerMessage answer);
 
@@ -37,6 +40,9 @@ public interface Offers {
 
                 @Override
                 public void alarm(AlarmLive alarm) {}
+
+                @Override
+                public void learned(LearnedLive learned) {}
 
                 @Override
                 public void answer(String client, AnswerMessage answer) {}

@@ -98,6 +98,7 @@ public final class Commands {
             case "judge-steaming" ->
                     new Command.JudgeSteaming(stamp, unit, verdict(text(args.action(), "action")));
             case "accept-tuning" -> new Command.AcceptTuning(stamp, unit);
+            case "forget-learned" -> new Command.ForgetLearned(stamp, unit, grade(args.action()));
             case "discard-tuning" -> new Command.DiscardTuning(stamp, unit);
             case "plan-finish" -> new Command.PlanFinish(stamp, unit, require(args.inS(), "inS"));
             case "accept-finish" -> new Command.AcceptFinish(stamp, unit);
@@ -158,6 +159,14 @@ public final class Commands {
             case "confirm" -> ArmedAction.CONFIRM;
             default -> throw notOneOf("action", word, "start, resume, reset, confirm, tune");
         };
+    }
+
+    private static @Nullable Ripeness grade(@Nullable String word) throws Wrong {
+        Ripeness grade = word == null ? null : Words.ripeness(word);
+        if (word != null && grade == null) {
+            throw notOneOf("action", word, "tender, medium, mature");
+        }
+        return grade;
     }
 
     private static SteamVerdict verdict(String word) throws Wrong {

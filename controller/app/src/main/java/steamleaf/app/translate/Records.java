@@ -152,6 +152,24 @@ public final class Records {
                             "tuning-discarded",
                             Because.of("tuning.discarded", oven.label()),
                             by);
+            case Event.LessonLearned(var oven, var grade, var lesson, _) ->
+                    add(
+                            Kinds.LEARNED,
+                            new Bodies.Learned(
+                                    oven.label(),
+                                    "lesson",
+                                    Words.ripeness(grade),
+                                    Lessons.lesson(lesson),
+                                    null));
+            case Event.LearnedForgotten(var oven, var grade, var by) ->
+                    add(
+                            Kinds.LEARNED,
+                            new Bodies.Learned(
+                                    oven.label(),
+                                    "forgotten",
+                                    grade == null ? null : Words.ripeness(grade),
+                                    null,
+                                    by));
             case Event.PromptOpened(var prompt) -> prompted(prompt, "asked", null, null);
             case Event.PromptOverdue(var prompt) -> prompted(prompt, "overdue", null, null);
             case Event.PromptAnswered(var prompt, var by, var massKg) ->

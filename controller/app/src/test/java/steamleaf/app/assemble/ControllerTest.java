@@ -1,9 +1,11 @@
 package steamleaf.app.assemble;
 
+import static java.util.Objects.requireNonNull;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -31,15 +33,25 @@ import steamleaf.app.journal.Journal;
 import steamleaf.app.link.Inbox;
 import steamleaf.app.link.Offers;
 import steamleaf.app.recall.Recall;
+import steamleaf.app.recall.Recalled;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Bodies;
 import steamleaf.contract.Codec;
 import steamleaf.contract.CommandMessage;
 import steamleaf.contract.JournalRecord;
+import steamleaf.contract.Kinds;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
+import steamleaf.core.batch.Floor;
+import steamleaf.core.batch.GradeLearned;
+import steamleaf.core.batch.OvenSlot;
+import steamleaf.core.batch.Ripeness;
+import steamleaf.core.cycle.LineSnapshot;
+import steamleaf.core.learn.Learned;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.UnitId;
 
@@ -62,6 +74,7 @@ final class ControllerTest {
     private static final class Heard implements Offers {
         final List<AnswerMessage> answers = new ArrayList<>();
         final List<AlarmLive> alarms = new ArrayList<>();
+        final List<LearnedLive> learned = new ArrayList<>();
         final Map<String, UnitLive> units = new TreeMap<>();
         boolean wanting;
         @Nullable String failing;
@@ -86,6 +99,11 @@ final class ControllerTest {
         @Override
         public void alarm(AlarmLive alarm) {
             alarms.add(alarm);
+        }
+
+        @Override
+        public void learned(LearnedLive of) {
+            learned.add(of);
         }
 
         @Override
@@ -528,6 +546,88 @@ final class ControllerTest {
         assertTrue(
                 bodies("changed", Bodies.Changed.class).stream()
                         .anyMatch(changed -> changed.what().equals("gap")));
+    }
+
+    private static final Lesson TAUGHT =
+            new Lesson(
+                    "batch-1",
+                    new Lesson.Part(-0.6, 0.2, Lesson.Worth.COUNTS),
+                    new Lesson.Part(0.0, Double.POSITIVE_INFINITY, Lesson.Worth.VAGUE));
+
+    /** Goes on as a line whose first oven has had three batches of medium leaf. */
+    private void openAfterLessons(Path at) throws IOException {
+        run(1);
+        controller.close();
+        Recalled found = requireNonNull(new Recall(folder.resolve("first/recall"), false).found());
+        LineSnapshot kept = requireNonNull(found.snapshot());
+        Learned learned = Learned.NOTHING.with(TAUGHT).with(TAUGHT).with(TAUGHT);
+        List<OvenSlot> slots = new ArrayList<>(kept.floor().slots());
+        List<GradeLearned> grades = List.of(new GradeLearned(Ripeness.MEDIUM, learned));
+        slots.set(0, new OvenSlot(null, false, 0.0, null, null, grades));
+        Floor floor = kept.floor();
+        Recall recall = new Recall(at.resolve("recall"), false);
+        recall.offer(
+                new Recalled(
+                        found.atMs(),
+                        false,
+                        found.cycle(),
+                        found.startsMs(),
+                        new LineSnapshot(
+                                kept.nowS(),
+                                new Floor(
+                                        floor.stock(),
+                                        slots,
+                                        floor.numbers(),
+                                        null,
+                                        floor.buttons(),
+                                        floor.answered()),
+                                kept.guard(),
+                                kept.alarms(),
+                                kept.alarmsNowS(),
+                                kept.leaves())));
+        recall.writeOut();
+        open(at);
+        run(1);
+    }
+
+    @Test
+    void atItsStartALineSaysOfEachOvenWhatWasLearnedWhichAtFirstIsNothing() {
+        run(1);
+        assertEquals(config.line().ovens(), heard.learned.size());
+        assertTrue(heard.learned.stream().allMatch(of -> of.grades().isEmpty()));
+    }
+
+    @Test
+    void whatWasLearnedIsToldAfterARestartAndForgottenForGoodByACommand() throws IOException {
+        openAfterLessons(folder.resolve("second"));
+        LearnedLive told = heard.learned.getFirst();
+        assertEquals("oven-1", told.unit());
+        LearnedLive.Grade medium = told.grades().getFirst();
+        assertEquals("medium", medium.grade());
+        assertEquals(3, medium.rate().counted());
+        assertTrue(medium.rate().applied() < 0.95, () -> "applied " + medium.rate().applied());
+        assertEquals("learned.applied", medium.rate().because().key());
+        assertEquals(1.0, medium.airflow().applied());
+        assertEquals("learned.too-few", medium.airflow().because().key());
+        assertEquals("vague", medium.lessons().getFirst().airflow().worth());
+        assertNull(medium.lessons().getFirst().airflow().factor());
+
+        UnitId oven = UnitId.oven(1);
+        CommandMessage.Args word = CommandMessage.Args.action("ripe");
+        assertFalse(ask(command("c-1", oven, "forget-learned", word)).moved());
+        pins.keyOff();
+        heard.learned.clear();
+        CommandMessage.Args grade = CommandMessage.Args.action("medium");
+        AnswerMessage answer = ask(command("c-2", oven, "forget-learned", grade));
+        assertTrue(answer.moved(), answer::toString);
+        assertEquals(List.of(), heard.learned.getFirst().grades());
+        Bodies.Learned record = bodies(Kinds.LEARNED, Bodies.Learned.class).getFirst();
+        assertEquals(new Bodies.Learned("oven-1", "forgotten", "medium", null, "Mo"), record);
+
+        controller.close();
+        open(folder.resolve("second"));
+        run(1);
+        assertTrue(heard.learned.stream().allMatch(of -> of.grades().isEmpty()));
     }
 
     @Test

@@ -70,6 +70,10 @@ final class PretendLine implements Pins {
         collector.set(unit, quantity, value, Quality.GOOD);
     }
 
+    void keyOff() {
+        collector.set(UnitId.LINE, Quantity.PERMIT_KEY_ON, false);
+    }
+
     void bad(UnitId unit, Quantity quantity) {
         collector.set(unit, quantity, Double.NaN, Quality.FAULT);
     }

@@ -20,6 +20,7 @@ import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Buttons;
 import steamleaf.core.batch.Charge;
 import steamleaf.core.batch.Floor;
+import steamleaf.core.batch.GradeLearned;
 import steamleaf.core.batch.HeldCause;
 import steamleaf.core.batch.LoopTuning;
 import steamleaf.core.batch.Lot;
@@ -43,6 +44,10 @@ import steamleaf.core.cycle.LeafSnapshot;
 import steamleaf.core.cycle.LineSnapshot;
 import steamleaf.core.estimate.MoistureState;
 import steamleaf.core.interlock.GuardState;
+import steamleaf.core.learn.Applied;
+import steamleaf.core.learn.Learned;
+import steamleaf.core.learn.Lesson;
+import steamleaf.core.learn.Taught;
 import steamleaf.core.reading.UnitId;
 
 final class RecallTest {
@@ -127,7 +132,11 @@ final class RecallTest {
                                         4.0,
                                         new Tuning.Proposed(
                                                 new LoopTuning(0.03, 120.0, 0.0), 1.2, 40.0),
-                                        new LoopTuning(0.02, 90.0, 5.0)),
+                                        new LoopTuning(0.02, 90.0, 5.0),
+                                        List.of(
+                                                new GradeLearned(
+                                                        Ripeness.MEDIUM,
+                                                        Learned.NOTHING.with(lesson())))),
                                 OvenSlot.EMPTY),
                         new Numbers(1, 1, 1, 1, 0),
                         null,
@@ -163,8 +172,18 @@ final class RecallTest {
                         new LeafSnapshot(
                                 0.012,
                                 new MoistureState(List.of(1.0, 1.0 / 3.0, Double.MIN_VALUE)),
-                                "sample-1"),
-                        new LeafSnapshot(Double.NaN, null, null)));
+                                "sample-1",
+                                new Applied(-0.3, 0.4, 1.1, 0.12),
+                                Taught.NOTHING),
+                        new LeafSnapshot(Double.NaN, null, null, null, null)));
+    }
+
+    /** A batch that said nothing of the rate: its deviation is infinite. */
+    private static Lesson lesson() {
+        return new Lesson(
+                "batch-5",
+                new Lesson.Part(0.0, Double.POSITIVE_INFINITY, Lesson.Worth.NO_SAMPLE),
+                new Lesson.Part(0.1, 0.05, Lesson.Worth.COUNTS));
     }
 
     private static Recalled recalled(long cycle, @Nullable LineSnapshot snapshot) {

@@ -79,6 +79,14 @@ public sealed interface Command {
     record DiscardTuning(Stamp stamp, UnitId oven) implements Command {}
 
     /**
+     * What finished batches taught shall count no longer.
+     *
+     * @param unit an oven, or {@link UnitId#LINE} for all
+     * @param grade null for all
+     */
+    record ForgetLearned(Stamp stamp, UnitId unit, @Nullable Ripeness grade) implements Command {}
+
+    /**
      * Done in so long, please: is answered with a plan some seconds later.
      *
      * @param inS from the cycle that the page showed to the leaf cooled in the oven

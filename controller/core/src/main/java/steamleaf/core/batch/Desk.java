@@ -46,6 +46,7 @@ final class Desk {
             case Command.JudgeSteaming judge -> judge(change, judge);
             case Command.AcceptTuning accept -> Tunings.accept(change, accept);
             case Command.DiscardTuning discard -> Tunings.discard(change, discard);
+            case Command.ForgetLearned forget -> Lessons.forget(change, forget);
             case Command.PlanFinish ask -> {
                 Batch batch = batchOf(change, ask, ask.oven());
                 if (batch != null) {
@@ -106,6 +107,7 @@ final class Desk {
                     Command.JudgeSteaming _,
                     Command.AcceptTuning _,
                     Command.DiscardTuning _,
+                    Command.ForgetLearned _,
                     Command.PlanFinish _,
                     Command.AcceptFinish _,
                     Command.DiscardFinish _,

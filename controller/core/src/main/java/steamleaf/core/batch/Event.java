@@ -2,6 +2,8 @@ package steamleaf.core.batch;
 
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.learn.Learned;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.reading.UnitId;
 
 /** What happened to leaf, batches and prompts. */
@@ -102,6 +104,19 @@ public sealed interface Event {
     record TuningAccepted(UnitId oven, LoopTuning settings, String by) implements Event {}
 
     record TuningDiscarded(UnitId oven, String by) implements Event {}
+
+    /**
+     * A batch was packed.
+     *
+     * @param now what its oven knows of this grade from now on
+     */
+    record LessonLearned(UnitId oven, Ripeness grade, Lesson lesson, Learned now)
+            implements Event {}
+
+    /**
+     * @param grade null for all
+     */
+    record LearnedForgotten(UnitId oven, @Nullable Ripeness grade, String by) implements Event {}
 
     record PromptOpened(Prompt prompt) implements Event {}
 

@@ -34,6 +34,8 @@ public enum Refusal {
     OVEN_TUNES,
     /** There is no proposal to accept or discard. */
     NO_PROPOSAL,
+    /** There is nothing to forget. */
+    NOTHING_LEARNED,
     /** There is no time to accept or discard, or it was proposed too long ago. */
     NO_FINISH,
     /** Settings change only with the permit key off. */

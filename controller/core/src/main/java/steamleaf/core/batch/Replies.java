@@ -205,6 +205,7 @@ final class Replies {
             change.event(new Event.Regained(batch.id(), batch.oven(), outS, regain));
         }
         change.event(new Event.BatchCompleted(batch.id(), batch.oven(), lot));
+        Lessons.learn(change, batch);
         gone(change, batch);
     }
 

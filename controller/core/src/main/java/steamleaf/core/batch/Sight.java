@@ -1,6 +1,7 @@
 package steamleaf.core.batch;
 
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -51,6 +52,9 @@ public interface Sight {
 
     /** What the experiment in this oven came to; null while it runs, and where none ran. */
     Tuning.@Nullable Outcome tuned(UnitId oven);
+
+    /** What this oven's batch would teach if it ended now; null where no leaf is known. */
+    @Nullable Lesson lesson(UnitId oven, String batchId);
 
     /** Mean moisture of the leaf, wet basis; NaN where there is none. */
     double moisture(UnitId oven);

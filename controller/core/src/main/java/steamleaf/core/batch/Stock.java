@@ -34,6 +34,25 @@ public record Stock(
         return null;
     }
 
+    /** Ripeness of most of this leaf; null if none of its lots is known. */
+    public @Nullable Ripeness grade(List<Portion> portions) {
+        long[] grams = new long[Ripeness.values().length];
+        for (Portion portion : portions) {
+            Lot lot = lot(portion.lotId());
+            if (lot != null) {
+                grams[lot.ripeness().ordinal()] += portion.grams();
+            }
+        }
+        Ripeness most = null;
+        for (Ripeness grade : Ripeness.values()) {
+            long own = grams[grade.ordinal()];
+            if (own > 0 && (most == null || own > grams[most.ordinal()])) {
+                most = grade;
+            }
+        }
+        return most;
+    }
+
     /** Grams that are left in lots. */
     public long leftG() {
         long grams = 0;

@@ -92,7 +92,7 @@ final class Tunings {
     }
 
     /** Plans may wait; anything that was started may not. */
-    private static boolean isIdle(Change change) {
+    static boolean isIdle(Change change) {
         for (int n = 1; n <= change.ovens(); n++) {
             OvenSlot slot = change.slot(UnitId.oven(n));
             Batch batch = slot.batch();

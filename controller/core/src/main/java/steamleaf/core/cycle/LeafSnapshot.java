@@ -2,6 +2,8 @@ package steamleaf.core.cycle;
 
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.estimate.MoistureState;
+import steamleaf.core.learn.Applied;
+import steamleaf.core.learn.Taught;
 
 /**
  * What one oven knows of its leaf, for a restart.
@@ -9,6 +11,12 @@ import steamleaf.core.estimate.MoistureState;
  * @param zeroBias offset of the exhaust humidity found with the oven empty, NaN if none was
  * @param filter null while no leaf is known
  * @param openSample id of the hand sample whose value is awaited
+ * @param learned what the filter began with; null, as in what older versions kept, for nothing
+ * @param taught what the batch said so far; the same
  */
 public record LeafSnapshot(
-        double zeroBias, @Nullable MoistureState filter, @Nullable String openSample) {}
+        double zeroBias,
+        @Nullable MoistureState filter,
+        @Nullable String openSample,
+        @Nullable Applied learned,
+        @Nullable Taught taught) {}

@@ -28,6 +28,7 @@ import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Procedures;
+import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.SteamerWish;
 import steamleaf.core.batch.Tuning;
@@ -49,6 +50,7 @@ import steamleaf.core.interlock.OvenActivity;
 import steamleaf.core.interlock.OvenLimits;
 import steamleaf.core.interlock.OvenOutputs;
 import steamleaf.core.interlock.WantedOutputs;
+import steamleaf.core.learn.Applied;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.Readings;
 import steamleaf.core.reading.UnitId;
@@ -585,6 +587,9 @@ public final class Line {
                 events = new ArrayList<>(events);
                 events.add(zeroed);
             }
+            if (action instanceof LeafAction.Loaded(UnitId oven, Batch batch, _)) {
+                leaf.knows(learned(work.floor(), oven, batch));
+            }
             if (leaf.take(action) != Verdict.TAKEN) {
                 Event questioned = questioned(action);
                 if (questioned != null) {
@@ -594,6 +599,13 @@ public final class Line {
             }
         }
         return events;
+    }
+
+    private static Applied learned(Floor floor, UnitId oven, Batch batch) {
+        Ripeness grade = floor.stock().grade(batch.charge().portions());
+        return grade == null
+                ? Applied.nothing(LeafParameters.STOCK)
+                : floor.slots().get(oven.number() - 1).learned(grade).applied(LeafParameters.STOCK);
     }
 
     /** What the empty oven said of its humidity sensor, told when leaf is in it. */

@@ -17,6 +17,7 @@ import steamleaf.core.interlock.Cause;
 import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardState;
 import steamleaf.core.interlock.Permissive;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.loop.RelayTuning;
 import steamleaf.core.reading.Quantity;
 import steamleaf.core.reading.Readings;
@@ -97,6 +98,11 @@ final class LineSight implements Sight {
         return Math.min(
                 readings.good(UnitId.STEAMER, Quantity.CHEST_A_C),
                 readings.good(UnitId.STEAMER, Quantity.CHEST_B_C));
+    }
+
+    @Override
+    public @Nullable Lesson lesson(UnitId oven, String batchId) {
+        return state.leaves().get(oven.number() - 1).lesson(batchId);
     }
 
     @Override

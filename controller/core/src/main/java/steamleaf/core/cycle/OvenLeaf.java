@@ -18,6 +18,9 @@ import steamleaf.core.estimate.MoistureState;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.TimeToTarget;
 import steamleaf.core.estimate.Verdict;
+import steamleaf.core.learn.Applied;
+import steamleaf.core.learn.Lesson;
+import steamleaf.core.learn.Taught;
 
 /**
  * What one oven knows of its leaf, and of its own humidity sensor while it is hot and empty.
@@ -117,6 +120,11 @@ public final class OvenLeaf {
     /** How far the last sample was off that was questioned; NaN if none was. */
     private double questionedBy = Double.NaN;
 
+    /** Of this oven and grade, from the batches before: what the filter begins with. */
+    private Applied learned;
+
+    private Taught taught = Taught.NOTHING;
+
     private double zeroBias = Double.NaN;
     private double zeroS;
 
@@ -144,6 +152,7 @@ public final class OvenLeaf {
 
     OvenLeaf(LeafParameters oven, Band band) {
         this.oven = oven;
+        this.learned = Applied.nothing(oven);
         this.band = band;
         this.filter = new MoistureFilter(oven, band);
         this.scout = new MoistureFilter(oven, band);
@@ -154,7 +163,9 @@ public final class OvenLeaf {
         return new LeafSnapshot(
                 filter.isLoaded() ? filter.leaf().humidityBias() : zeroBias,
                 filter.isLoaded() ? filter.state() : null,
-                openSample);
+                openSample,
+                filter.isLoaded() ? learned : null,
+                filter.isLoaded() ? taught : null);
     }
 
     static OvenLeaf restored(LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
@@ -162,6 +173,8 @@ public final class OvenLeaf {
         leaf.zeroBias = kept.zeroBias();
         MoistureState state = kept.filter();
         if (state != null) {
+            leaf.learned = kept.learned() != null ? kept.learned() : leaf.learned;
+            leaf.taught = kept.taught() != null ? kept.taught() : leaf.taught;
             leaf.newFilters();
             leaf.filter.restore(state);
             leaf.filter.gap(gapS);
@@ -178,6 +191,16 @@ public final class OvenLeaf {
     /** What the leaf gives to the air now, NaN where there is none. */
     double evaporationKgPerS() {
         return evaporationKgPerS;
+    }
+
+    /** What batches before taught; for the charge that comes next. */
+    void knows(Applied known) {
+        learned = known;
+    }
+
+    /** What this batch teaches; null where no leaf is known. */
+    @Nullable Lesson lesson(String batchId) {
+        return filter.isLoaded() ? taught.lesson(batchId, filter.leaf()) : null;
     }
 
     /** Takes note of what was done to the leaf; what it made of an entered value. */
@@ -212,9 +235,13 @@ public final class OvenLeaf {
                 yield Verdict.TAKEN;
             }
             case LeafAction.Sampled sampled -> {
-                double before = filter.moisture();
+                MoistureEstimate before = filter.estimate();
                 Verdict verdict = sampled(sampled);
-                moistureOut += filter.moisture() - before;
+                moistureOut += filter.moisture() - before.mean();
+                if (verdict == Verdict.TAKEN) {
+                    double whenTaken = sampled.sample().estimateWhenTaken();
+                    taught = taught.sampled(whenTaken, before, filter.estimate());
+                }
                 yield verdict;
             }
             case LeafAction.Gone _ -> {
@@ -246,13 +273,15 @@ public final class OvenLeaf {
                         STEAMED_MOISTURE + (rain ? RAIN_MOISTURE : 0.0),
                         rain ? RAIN_MOISTURE_SD : STEAMED_MOISTURE_SD);
         openSample = null;
+        taught = Taught.NOTHING;
         sinceAheadS = AHEAD_EVERY_S;
         look(Double.NaN, null, OvenWish.NOTHING, 1.0);
         return verdict;
     }
 
     private void newFilters() {
-        LeafParameters known = !Double.isNaN(zeroBias) ? oven.zeroed(zeroBias, ZEROED_SD) : oven;
+        LeafParameters begun = learned.on(oven);
+        LeafParameters known = !Double.isNaN(zeroBias) ? begun.zeroed(zeroBias, ZEROED_SD) : begun;
         filter = new MoistureFilter(known, band);
         scout = new MoistureFilter(known, band);
     }
@@ -314,6 +343,9 @@ public final class OvenLeaf {
         bench = null;
         filter.step(air, elapsedS);
         look(endMoisture, air, wish, elapsedS);
+        if (filter.isLoaded()) {
+            taught = taught.seen(filter.estimate());
+        }
     }
 
     /**

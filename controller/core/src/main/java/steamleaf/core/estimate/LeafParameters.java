@@ -65,6 +65,9 @@ public record LeafParameters(
      * @param biasPerRootH of the humidity offset
      * @param scaleKgPerRootH of the scale's zero
      * @param evaporation of the evaporation itself, relative, lasting about a minute
+     * @param nearlyDryLn ln of the factor on k80 of leaf without water, which finished batches
+     *     taught: how much more or less drying slows down than the model has it; 0 if nothing was
+     *     learned
      */
     public record Drift(
             double rateSd,
@@ -75,15 +78,31 @@ public record LeafParameters(
             double transferPerRootH,
             double biasPerRootH,
             double scaleKgPerRootH,
-            double evaporation) {
+            double evaporation,
+            double nearlyDryLn) {
 
         /** No model error: for tests against a plant of the same structure. */
         public static final Drift NONE =
-                new Drift(0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, 0, 0);
+                new Drift(0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, 0, 0, 0);
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.35, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05);
+                new Drift(0.35, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.0);
+
+        /** What was learned of nearly dry leaf, with how far a batch strays from it. */
+        public Drift nearlyDry(double ln, double sd) {
+            return new Drift(
+                    sd,
+                    rateMemoryEfolds,
+                    ratePerRootH,
+                    airflowPerRootH,
+                    airflowPerChange,
+                    transferPerRootH,
+                    biasPerRootH,
+                    scaleKgPerRootH,
+                    evaporation,
+                    ln);
+        }
     }
 
     /**
@@ -144,14 +163,8 @@ public record LeafParameters(
                 drift);
     }
 
-    /** What finished batches taught about this oven and leaf. */
-    public LeafParameters learned(
-            double newRateFactor,
-            double newRateSd,
-            double newAirflowFactor,
-            double newAirflowSd,
-            double newTransferFactor,
-            double newTransferSd) {
+    /** What finished batches taught of this oven's exchange of air. */
+    public LeafParameters airflow(double newAirflowFactor, double newAirflowSd) {
         return new LeafParameters(
                 isotherm,
                 referenceRatePerS,
@@ -164,12 +177,12 @@ public record LeafParameters(
                 transferExponent,
                 airVolumeM3,
                 sensorLagS,
-                newRateFactor,
-                newRateSd,
+                rateFactor,
+                rateSd,
                 newAirflowFactor,
                 newAirflowSd,
-                newTransferFactor,
-                newTransferSd,
+                transferFactor,
+                transferSd,
                 humidityBias,
                 humidityBiasSd,
                 humidityNoiseSd,
@@ -177,6 +190,20 @@ public record LeafParameters(
                 scaleNoiseSdKg,
                 drift);
     }
+
+    /**
+     * ln of the rate factor that the rate comes back to as it is forgotten: what was learned of
+     * nearly dry leaf comes in as the leaf dries.
+     *
+     * @param waterKgPerKg moisture of the charge, dry basis
+     */
+    double rateComesBackToLn(double waterKgPerKg) {
+        return Math.log(rateFactor)
+                + drift.nearlyDryLn() / (1.0 + waterKgPerKg / NEARLY_DRY_KG_PER_KG);
+    }
+
+    /** Half of it is in at this moisture, 20 % wet basis. Engineering choice. */
+    private static final double NEARLY_DRY_KG_PER_KG = 0.25;
 
     public LeafParameters drifting(Drift other) {
         return new LeafParameters(

@@ -122,7 +122,7 @@ public final class ModelledCharge {
         double tau = leaf.airVolumeM3() / roomVolume / fresh + leaf.sensorLagS();
         double airChange = -Math.expm1(-elapsedS / tau) * (roomW + (blade + stem) / fresh - x[AIR]);
 
-        double parameter = Math.log(leaf.rateFactor());
+        double parameter = leaf.rateComesBackToLn((x[BLADE] + x[STEM]) / x[DRY]);
         double efolds = Math.abs(blade + stem) * elapsedS / Math.max(x[BLADE] + x[STEM], 1e-6);
         double kept = Math.exp(-efolds / drift.rateMemoryEfolds());
         double faded = drift.rateSd() * Math.sqrt(1.0 - kept * kept);

@@ -711,7 +711,7 @@ public final class MoistureFilter {
         if (kept == 1.0) {
             return;
         }
-        double parameter = Math.log(leaf.rateFactor());
+        double parameter = leaf.rateComesBackToLn((state[BLADE] + state[STEM]) / state[DRY]);
         state[RATE] = parameter + kept * (state[RATE] - parameter);
         for (int j = 0; j < STATES; j++) {
             covariance[RATE * STATES + j] *= kept;

@@ -14,6 +14,7 @@ import static steamleaf.core.batch.SmallLine.refused;
 
 import java.util.List;
 import java.util.function.Predicate;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -882,6 +883,83 @@ class ProceduresTest {
 
     private Command.AcceptTuning accept(UnitId oven) {
         return new Command.AcceptTuning(line.stamp(null), oven);
+    }
+
+    /** One batch of medium leaf through oven 1. */
+    private void finishOne() {
+        line.plan(OVEN_1, "standard", 5.0);
+        line.start(OVEN_1);
+        line.runWithHands(OVEN_1, NIGHT_S);
+        assertNull(line.floor.batch(OVEN_1), line::story);
+    }
+
+    private int lessons(Ripeness grade) {
+        return line.floor.slots().getFirst().learned(grade).lessons().size();
+    }
+
+    @Test
+    void aPackedBatchTeachesItsOvenAboutItsGradeOfLeaf() {
+        finishOne();
+        assertEquals(1, lessons(Ripeness.MEDIUM));
+        assertEquals(0, lessons(Ripeness.TENDER));
+        assertEquals(0, line.floor.slots().get(1).learned(Ripeness.MEDIUM).lessons().size());
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.LessonLearned taught
+                                        && taught.oven().equals(OVEN_1)
+                                        && taught.grade() == Ripeness.MEDIUM
+                                        && taught.now().lessons().size() == 1));
+    }
+
+    @Test
+    void anAbortedBatchTeachesNothing() {
+        line.plan(OVEN_1, "standard", 5.0);
+        line.start(OVEN_1);
+        untilDrying();
+        moved(line.tell(new Command.Abort(line.stamp(null), OVEN_1)));
+        line.runWithHands(OVEN_1, NIGHT_S);
+        assertNull(line.floor.batch(OVEN_1), line::story);
+        assertEquals(0, lessons(Ripeness.MEDIUM));
+    }
+
+    @Test
+    void whatWasLearnedIsForgottenAsSettingsChangeWithTheKeyOffAndTheLineIdle() {
+        assertEquals(Refusal.NOTHING_LEARNED, refused(line.tell(forget(OVEN_1, null))));
+        finishOne();
+        assertEquals(Refusal.KEY_IS_ON, refused(line.tell(forget(OVEN_1, null))));
+        line.keyOff = true;
+        assertEquals(Refusal.UNKNOWN_UNIT, refused(line.tell(forget(UnitId.STEAMER, null))));
+        assertEquals(Refusal.UNKNOWN_UNIT, refused(line.tell(forget(UnitId.oven(7), null))));
+        assertEquals(Refusal.NOTHING_LEARNED, refused(line.tell(forget(OVEN_1, Ripeness.TENDER))));
+        assertEquals(Refusal.NOTHING_LEARNED, refused(line.tell(forget(OVEN_2, null))));
+        line.plan(OVEN_2, "standard", 5.0);
+        line.start(OVEN_2);
+        assertEquals(Refusal.LINE_NOT_IDLE, refused(line.tell(forget(OVEN_1, null))));
+        moved(line.tell(new Command.Abort(line.stamp(null), OVEN_2)));
+        assertEquals(1, lessons(Ripeness.MEDIUM), "refused so far");
+
+        moved(line.tell(forget(OVEN_1, Ripeness.MEDIUM)));
+        assertEquals(0, lessons(Ripeness.MEDIUM));
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.LearnedForgotten forgotten
+                                        && forgotten.oven().equals(OVEN_1)
+                                        && forgotten.by().equals("Aki")));
+    }
+
+    @Test
+    void theWholeLineForgetsAtOnce() {
+        finishOne();
+        line.keyOff = true;
+        moved(line.tell(forget(UnitId.LINE, null)));
+        assertEquals(0, lessons(Ripeness.MEDIUM));
+        assertEquals(1, count(Event.LearnedForgotten.class::isInstance), "of one oven only");
+    }
+
+    private Command.ForgetLearned forget(UnitId unit, @Nullable Ripeness grade) {
+        return new Command.ForgetLearned(line.stamp(null), unit, grade);
     }
 
     @Test

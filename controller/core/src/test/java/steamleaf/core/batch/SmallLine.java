@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.estimate.Band;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.reading.UnitId;
 
 /**
@@ -372,6 +373,12 @@ final class SmallLine implements Sight {
     @Override
     public Tuning.@Nullable Outcome tuned(UnitId oven) {
         return tuned;
+    }
+
+    @Override
+    public @Nullable Lesson lesson(UnitId oven, String batchId) {
+        Lesson.Part rate = new Lesson.Part(-0.3, 0.2, Lesson.Worth.COUNTS);
+        return new Lesson(batchId, rate, new Lesson.Part(0.0, 0.2, Lesson.Worth.VAGUE));
     }
 
     @Override

@@ -65,7 +65,7 @@ class ConditionsTest {
         Floor floor =
                 new Floor(
                         empty.stock(),
-                        List.of(new OvenSlot(batch, false, 0.0, null, null)),
+                        List.of(new OvenSlot(batch, false, 0.0, null, null, null)),
                         empty.numbers(),
                         empty.armed(),
                         empty.buttons(),

@@ -267,7 +267,8 @@ class EveryLineStateTest {
         for (Leaf leaf : Leaf.values()) {
             MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, Band.GREEN_TEA);
             filter.load(4.0, 0.3, leaf.moisture, 0.04);
-            snapshots[leaf.ordinal()] = new LeafSnapshot(Double.NaN, filter.state(), null);
+            snapshots[leaf.ordinal()] =
+                    new LeafSnapshot(Double.NaN, filter.state(), null, null, null);
         }
         noLeaf = new OvenLeaf(LeafParameters.STOCK, Band.GREEN_TEA);
     }

@@ -41,6 +41,15 @@ public enum Sensors {
         return scale;
     }
 
+    /** The same and a hand sample. */
+    Sensors withSample() {
+        return switch (this) {
+            case HUMIDITY, HUMIDITY_SAMPLE -> HUMIDITY_SAMPLE;
+            case SCALE, SCALE_SAMPLE -> SCALE_SAMPLE;
+            case HUMIDITY_SCALE, HUMIDITY_SCALE_SAMPLE -> HUMIDITY_SCALE_SAMPLE;
+        };
+    }
+
     /** One hand sample in the last drying. */
     public boolean sample() {
         return sample;

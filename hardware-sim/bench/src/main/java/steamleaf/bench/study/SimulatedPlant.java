@@ -48,7 +48,29 @@ final class SimulatedPlant implements StudyPlant {
     private boolean outside;
 
     SimulatedPlant(long seed, LoopSettings loop) {
-        PlantSettings drawn = PlantSettings.drawn(seed);
+        this(PlantSettings.drawn(seed), seed, loop);
+    }
+
+    /** This oven with another lot of its leaf, on another day. */
+    static SimulatedPlant otherBatch(long ovenSeed, long daySeed, LoopSettings loop) {
+        PlantSettings oven = PlantSettings.drawn(ovenSeed);
+        PlantSettings day = PlantSettings.drawn(daySeed);
+        PlantSettings both =
+                new PlantSettings(
+                        1,
+                        day.leaf(),
+                        oven.sorption(),
+                        oven.rolling(),
+                        oven.bench(),
+                        oven.oven(),
+                        oven.steamer(),
+                        day.room(),
+                        oven.electric(),
+                        oven.sensors());
+        return new SimulatedPlant(both, daySeed, loop);
+    }
+
+    private SimulatedPlant(PlantSettings drawn, long seed, LoopSettings loop) {
         PlantSettings settings =
                 new PlantSettings(
                         1,

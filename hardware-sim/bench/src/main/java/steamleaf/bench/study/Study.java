@@ -5,20 +5,26 @@ import java.util.List;
 import java.util.Locale;
 import java.util.SplittableRandom;
 import java.util.function.ToDoubleFunction;
-import steamleaf.core.batch.Recipe;
 import steamleaf.core.batch.StockRecipes;
 import steamleaf.core.cycle.LoopSettings;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.LeafParameters;
 import steamleaf.core.estimate.MoistureFilter;
+import steamleaf.core.learn.Learned;
 
 /** Many random plants, one batch each; the same order gives the same numbers to the last bit. */
 public final class Study {
     /**
+     * @param learned batches with a hand sample that each run's oven and leaf do first
      * @param loop of the oven's air, for plants that have one
      */
     public record Order(
-            int runs, Sensors sensors, Structure structure, long seed, LoopSettings loop) {}
+            int runs,
+            Sensors sensors,
+            Structure structure,
+            long seed,
+            int learned,
+            LoopSettings loop) {}
 
     /**
      * @param plantSeed of this run
@@ -46,23 +52,48 @@ public final class Study {
     }
 
     private Run one(long plantSeed) {
-        Recipe recipe = StockRecipes.standard();
-        Sensors sensors = order.sensors();
         LeafParameters stock = LeafParameters.STOCK;
-        MatchedPlant matched = new MatchedPlant(plantSeed, stock, sensors);
-        StudyBatch.Outcome own =
-                StudyBatch.run(matched, new MoistureFilter(stock, BAND), sensors, recipe);
+        LeafParameters known = learned(plantSeed).applied(stock).on(stock);
+        MatchedPlant matched = new MatchedPlant(plantSeed, stock, order.sensors());
+        boolean alsoDiffusing = order.structure() == Structure.DIFFUSING;
+        // on diffusing plants only the bound counts of it, which follows the batch as it runs
+        StudyBatch.Outcome own = batch(matched, alsoDiffusing ? stock : known, order.sensors());
         StudyBatch.Outcome outcome =
-                switch (order.structure()) {
-                    case MATCHED -> own;
-                    case DIFFUSING ->
-                            StudyBatch.run(
-                                    new SimulatedPlant(plantSeed, order.loop()),
-                                    new MoistureFilter(stock, BAND),
-                                    sensors,
-                                    recipe);
-                };
+                alsoDiffusing
+                        ? batch(new SimulatedPlant(plantSeed, order.loop()), known, order.sensors())
+                        : own;
         return new Run(plantSeed, outcome, matched.boundSd());
+    }
+
+    private static StudyBatch.Outcome batch(
+            StudyPlant plant, LeafParameters known, Sensors sensors) {
+        return StudyBatch.run(
+                plant, new MoistureFilter(known, BAND), sensors, StockRecipes.standard());
+    }
+
+    /**
+     * What batches before this one taught: the same oven with other lots on other days, each begun
+     * with what those before it taught. A matched plant has no oven that lasts: all is drawn anew,
+     * so that there is nothing to learn.
+     */
+    private Learned learned(long plantSeed) {
+        SplittableRandom days = new SplittableRandom(plantSeed);
+        Learned learned = Learned.NOTHING;
+        for (int i = 0; i < order.learned(); i++) {
+            long daySeed = days.nextLong();
+            LeafParameters known = learned.applied(LeafParameters.STOCK).on(LeafParameters.STOCK);
+            Sensors sensors = order.sensors().withSample();
+            StudyPlant plant =
+                    switch (order.structure()) {
+                        case MATCHED -> new MatchedPlant(daySeed, LeafParameters.STOCK, sensors);
+                        case DIFFUSING ->
+                                SimulatedPlant.otherBatch(plantSeed, daySeed, order.loop());
+                    };
+            learned =
+                    learned.with(
+                            batch(plant, known, sensors).taught().lesson("day " + (i + 1), known));
+        }
+        return learned;
     }
 
     List<Run> runs() {
@@ -95,6 +126,7 @@ public final class Study {
                 order.sensors().word(),
                 order.structure().word(),
                 order.seed(),
+                order.learned(),
                 rounded(POINTS * rms),
                 rounded(POINTS * mean(r -> r.outcome().error())),
                 rounded(POINTS * bound),

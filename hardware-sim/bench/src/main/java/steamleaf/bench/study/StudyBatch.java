@@ -14,6 +14,7 @@ import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.TimeToTarget;
 import steamleaf.core.estimate.Verdict;
+import steamleaf.core.learn.Taught;
 
 /**
  * One batch by a recipe from the loaded oven to the cooled leaf, plant and filter side by side: the
@@ -30,6 +31,7 @@ final class StudyBatch {
      * @param finishErrorShare at half the time: finish as told then, less the true one, over the
      *     time that remained; NaN if no time was told
      * @param unfinished a drying was given up
+     * @param taught what it says of its oven and leaf
      */
     record Outcome(
             double truth,
@@ -37,7 +39,8 @@ final class StudyBatch {
             double sd,
             double seconds,
             double finishErrorShare,
-            boolean unfinished) {
+            boolean unfinished,
+            Taught taught) {
         double error() {
             return mean - truth;
         }
@@ -95,6 +98,7 @@ final class StudyBatch {
     private List<Operation> rest = List.of();
     private double seconds;
     private boolean unfinished;
+    private Taught taught = Taught.NOTHING;
     private double meanWhenTaken = Double.NaN;
     private double questionedBy = Double.NaN;
     private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
@@ -140,7 +144,8 @@ final class StudyBatch {
                 end.sd(),
                 batch.seconds,
                 batch.finishErrorShare(),
-                batch.unfinished);
+                batch.unfinished,
+                batch.taught);
     }
 
     private void operation(Operation operation, Operation next) {
@@ -206,7 +211,9 @@ final class StudyBatch {
         while (true) {
             double wanted = wantedC(dry, leafC);
             second(wanted, dry.damper(), false, ++t);
-            leafC = filter.estimate().leafC();
+            MoistureEstimate now = filter.estimate();
+            leafC = now.leafC();
+            taught = taught.seen(now);
             if (t % CARRY_OVER_EVERY_S == 0) {
                 carryOver = filter.carryOver(air);
             }
@@ -266,12 +273,22 @@ final class StudyBatch {
     }
 
     /**
-     * The value is known. A questioned one is compared with the next, as the controller does: two
-     * that surprise by the same are right.
+     * The value is known, and what it moved is noted, as the controller does.
      *
      * @return whether it was believed
      */
     private boolean enter(double value, double sd) {
+        MoistureEstimate before = filter.estimate();
+        boolean believed = believed(value, sd);
+        taught = believed ? taught.sampled(meanWhenTaken, before, filter.estimate()) : taught;
+        return believed;
+    }
+
+    /**
+     * A questioned one is compared with the next, as the controller does: two that surprise by the
+     * same are right.
+     */
+    private boolean believed(double value, double sd) {
         if (filter.sampleValue(value, sd) != Verdict.QUESTIONED) {
             return true;
         }

@@ -4,6 +4,7 @@ package steamleaf.bench.study;
  * How a study went, as written to {@code summary.json}. Points are percentage points of moisture,
  * wet basis; errors are estimate less truth when the leaf had cooled.
  *
+ * @param learned batches that each oven and leaf did before
  * @param cramerRaoPoints root of the mean, over as many matched plants of the same seeds and
  *     sensors, of the least variance that any estimate can have ({@link Bound})
  * @param ratio rms error over that bound
@@ -20,6 +21,7 @@ public record StudySummary(
         String sensors,
         String structure,
         long seed,
+        int learned,
         double rmsErrorPoints,
         double biasPoints,
         double cramerRaoPoints,

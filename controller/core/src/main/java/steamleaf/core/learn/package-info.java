@@ -1,0 +1,3 @@
+/** What finished batches teach of an oven and a grade of leaf. */
+@org.jspecify.annotations.NullMarked
+package steamleaf.core.learn;
