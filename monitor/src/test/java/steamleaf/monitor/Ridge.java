@@ -12,6 +12,7 @@ import steamleaf.contract.Bodies;
 import steamleaf.contract.Codec;
 import steamleaf.contract.JournalRecord;
 import steamleaf.contract.Kinds;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.UnitLive;
@@ -687,5 +688,42 @@ public final class Ridge {
                 alarm.trip(),
                 null,
                 null);
+    }
+
+    /** Medium leaf: the rate is applied, the airflow not yet; tender leaf: two batches. */
+    public static LearnedLive learned(String oven, Instant at) {
+        LearnedLive.Part vague = new LearnedLive.Part(1.03, 0.14, "vague");
+        LearnedLive.Part none = new LearnedLive.Part(null, null, "no-sample");
+        return new LearnedLive(
+                oven,
+                at,
+                List.of(
+                        new LearnedLive.Grade(
+                                "tender",
+                                new LearnedLive.Trait(
+                                        1.0, null, 0.5, 0, Because.of("learned.too-few", "0", "3")),
+                                new LearnedLive.Trait(
+                                        1.0,
+                                        1.06,
+                                        0.15,
+                                        1,
+                                        Because.of("learned.too-few", "1", "3")),
+                                List.of(
+                                        new LearnedLive.Lesson(
+                                                "b-0",
+                                                none,
+                                                new LearnedLive.Part(1.06, 0.05, "counts")))),
+                        new LearnedLive.Grade(
+                                "medium",
+                                new LearnedLive.Trait(
+                                        0.748, 0.651, 0.391, 3, Because.of("learned.applied", "3")),
+                                new LearnedLive.Trait(
+                                        1.0, 1.02, 0.17, 4, Because.of("learned.scattered", "4")),
+                                List.of(
+                                        new LearnedLive.Lesson(
+                                                "b-1",
+                                                new LearnedLive.Part(0.62, 0.21, "counts"),
+                                                vague),
+                                        new LearnedLive.Lesson("b-2", none, vague)))));
     }
 }

@@ -15,6 +15,7 @@ import steamleaf.contract.AlarmLive;
 import steamleaf.contract.AnswerMessage;
 import steamleaf.contract.Because;
 import steamleaf.contract.Language;
+import steamleaf.contract.LearnedLive;
 import steamleaf.monitor.intake.LineOnMqtt;
 import steamleaf.monitor.intake.Mosquitto;
 import steamleaf.monitor.notice.NoticeSettings;
@@ -56,6 +57,8 @@ public final class Showroom implements AutoCloseable {
             line.tell(Ridge.recipe(recipe));
         }
         line.tell(Ridge.alarm("oven-2", at.minusSeconds(600)));
+        line.tell(Ridge.learned("oven-1", at));
+        line.tell(new LearnedLive("oven-2", at, List.of()));
         tell();
         monitor =
                 Monitor.start(

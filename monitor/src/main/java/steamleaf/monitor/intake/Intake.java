@@ -34,6 +34,7 @@ import steamleaf.contract.Codec;
 import steamleaf.contract.CommandMessage;
 import steamleaf.contract.Have;
 import steamleaf.contract.JournalRecord;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.StandIn;
@@ -301,6 +302,7 @@ public final class Intake implements Asking, AutoCloseable {
                 new MqttSubscription(topics.recipe("x").replaceAll("x$", "+"), 1),
                 new MqttSubscription(topics.unit("x").replaceAll("x$", "+"), 0),
                 new MqttSubscription(topics.alarm("x").replaceAll("x$", "+"), 1),
+                new MqttSubscription(topics.learned("x").replaceAll("x$", "+"), 1),
                 new MqttSubscription(topics.record(store), 1),
                 new MqttSubscription(StandInSays.topic(site), 1),
                 new MqttSubscription(topics.answer(client()), 1),
@@ -387,6 +389,8 @@ public final class Intake implements Asking, AutoCloseable {
                         message.isRetained());
             } else if (topic.equals(topics.alarm(level))) {
                 live.alarm(level, gone ? null : Codec.read(bytes, AlarmLive.class));
+            } else if (topic.equals(topics.learned(level))) {
+                live.learned(level, gone ? null : Codec.read(bytes, LearnedLive.class));
             } else if (topic.equals(topics.recipe(level))) {
                 live.recipe(level, gone ? null : Codec.read(bytes, RecipeDescription.class));
             }

@@ -9,6 +9,7 @@ import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.Status;
@@ -46,6 +47,7 @@ public final class Live {
      *
      * @param revision goes up with every change
      * @param records goes up with every committed batch of journal records that held an event
+     * @param learned what finished batches taught, by oven; empty when the line does not say
      * @param trouble why the record may be incomplete, null when nothing is known
      * @param helper what the simulated helper did or read last, null on a real line
      */
@@ -58,10 +60,13 @@ public final class Live {
             Map<String, RecipeDescription> recipes,
             Map<String, Heard> units,
             Map<String, AlarmLive> alarms,
+            Map<String, LearnedLive> learned,
             @Nullable String trouble,
             @Nullable String helper) {
         static final Now NOTHING =
-                new Now(0, 0, false, null, null, Map.of(), Map.of(), Map.of(), null, null);
+                new Now(
+                        0, 0, false, null, null, Map.of(), Map.of(), Map.of(), Map.of(), null,
+                        null);
 
         public boolean controllerUp() {
             return brokerUp && status != null && status.up();
@@ -82,6 +87,7 @@ public final class Live {
         private Map<String, RecipeDescription> recipes;
         private Map<String, Heard> units;
         private Map<String, AlarmLive> alarms;
+        private Map<String, LearnedLive> learned;
         private @Nullable String trouble;
         private @Nullable String helper;
 
@@ -93,14 +99,15 @@ public final class Live {
             recipes = now.recipes;
             units = now.units;
             alarms = now.alarms;
+            learned = now.learned;
             trouble = now.trouble;
             helper = now.helper;
         }
 
         Now made(long revision) {
             return new Now(
-                    revision, records, brokerUp, status, line, recipes, units, alarms, trouble,
-                    helper);
+                    revision, records, brokerUp, status, line, recipes, units, alarms, learned,
+                    trouble, helper);
         }
     }
 
@@ -128,6 +135,10 @@ public final class Live {
 
     public void alarm(String id, @Nullable AlarmLive alarm) {
         change(draft -> draft.alarms = with(draft.alarms, id, alarm));
+    }
+
+    public void learned(String oven, @Nullable LearnedLive learned) {
+        change(draft -> draft.learned = with(draft.learned, oven, learned));
     }
 
     /** What the simulated helper says; null when the broker has forgotten it. */

@@ -57,6 +57,10 @@ final class CommandForm {
                             choice(
                                     "action",
                                     Set.of("start", "resume", "reset", "confirm", "tune")));
+            case "forget-learned" ->
+                    fields.containsKey("action")
+                            ? Args.action(choice("action", Set.of("tender", "medium", "mature")))
+                            : Args.NONE;
             case "judge-steaming" ->
                     Args.action(choice("action", Set.of("red-stems", "right", "mush")));
             case "answer-prompt" ->

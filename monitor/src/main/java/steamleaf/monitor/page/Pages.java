@@ -93,6 +93,7 @@ public final class Pages {
                 .get("/batches", (q, a) -> page("batches", q, a, "line", ""))
                 .get("/batch/{batch}", this::batch)
                 .get("/recipes", (q, a) -> page("recipes", q, a, "line", ""))
+                .get("/learned", (q, a) -> page("learned", q, a, "line", ""))
                 .get("/who", (q, a) -> page("who", q, a, "line", ""))
                 .get("/static/{file}", this::file);
         new Stream(live, this, access, meters).route(routing);

@@ -989,6 +989,10 @@ public final class Sheet {
         return AlarmSheet.of(language(), zone, days, lineAt(), store);
     }
 
+    public LearnedSheet learned() {
+        return LearnedSheet.of(language(), now.learned(), store.batches(LIST), this::batchName);
+    }
+
     // ---- the record
 
     public List<Rows.BatchRow> batches() {

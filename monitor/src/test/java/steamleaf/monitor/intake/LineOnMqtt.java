@@ -24,6 +24,7 @@ import steamleaf.contract.Codec;
 import steamleaf.contract.CommandMessage;
 import steamleaf.contract.Have;
 import steamleaf.contract.JournalRecord;
+import steamleaf.contract.LearnedLive;
 import steamleaf.contract.LineDescription;
 import steamleaf.contract.RecipeDescription;
 import steamleaf.contract.StandIn;
@@ -125,6 +126,10 @@ public final class LineOnMqtt implements AutoCloseable {
 
     public void tell(AlarmLive alarm) throws MqttException {
         publish(topics.alarm(alarm.id()), alarm, true);
+    }
+
+    public void tell(LearnedLive learned) throws MqttException {
+        publish(topics.learned(learned.unit()), learned, true);
     }
 
     public void record(String store, JournalRecord record) throws MqttException {

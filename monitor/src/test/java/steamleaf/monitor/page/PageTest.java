@@ -3,6 +3,7 @@ package steamleaf.monitor.page;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.BufferedReader;
@@ -71,6 +72,7 @@ final class PageTest {
                     "/batch/b-1",
                     "/batch/b-3",
                     "/recipes",
+                    "/learned",
                     "/who");
 
     private Showroom room;
@@ -373,6 +375,74 @@ final class PageTest {
         CommandMessage command = next("plan-batch");
         assertEquals(4.2, Objects.requireNonNull(command.args().lots()).getFirst().massKg());
         assertEquals("lot-42", Objects.requireNonNull(command.args().lots()).getFirst().lot());
+    }
+
+    private String learned(String language) throws Exception {
+        String cookie = "steamleaf-language=" + language;
+        String page = get("/learned", "Cookie", cookie).body();
+        while (!page.contains("/do/forget-learned")) {
+            page = get("/learned", "Cookie", cookie).body(); // the retained message is on its way
+        }
+        return plain(page).replace("</td>", " ").replaceAll("<[^>]*>", "").replaceAll("\\s+", " ");
+    }
+
+    @Test
+    void theOwnerSeesWhatWasLearnedFromWhatHowSureAndWhatItWouldBeWithout() throws Exception {
+        String page = learned("en");
+        assertTrue(
+                page.contains(
+                        "For 1 of 2 pairs of oven and leaf the next charge begins with what finished batches taught."),
+                page);
+        assertTrue(
+                page.contains(
+                        "Oven 1, medium leaf Drying rate of nearly dry leaf: the next charge begins with 0.75 ×"
+                                + " (without lessons 1.00 ×). The batches say 0.65 × and differ by ± 39 %."
+                                + " Applied to the next charge; 3 batches count"),
+                page);
+        assertTrue(
+                page.contains(
+                        "Exchange of air: the next charge begins with 1.00 ×, as without lessons. The batches say"
+                                + " 1.02 × and differ by ± 17 %. Not applied: the 4 batches that count differ too much"),
+                page);
+        assertTrue(page.contains("Not applied: 0 of the 3 batches needed count so far"), page);
+        assertTrue(
+                page.contains(
+                        "Lot 38 0.62 × ± 21 % 1.03 × ± 14 %, left out: too little was known of it"),
+                page);
+        assertTrue(page.contains("no hand sample of nearly dry leaf was believed"), page);
+        assertTrue(get("/learned").body().contains("href=\"/batch/b-1\""));
+        assertFalse(get("/learned").body().contains("href=\"/batch/b-0\""), "not in the record");
+    }
+
+    @Test
+    void whatWasLearnedIsSaidInJapaneseToo() throws Exception {
+        String page = learned("ja");
+        assertTrue(page.contains("次の投入は0.75 ×で始めます(学習なしなら1.00 ×)。"), page);
+        assertTrue(page.contains("使いません: 必要な3バッチのうち0バッチです"), page);
+    }
+
+    @Test
+    void whatWasLearnedOfOneOvenAndGradeIsForgottenAfterAConfirmation() throws Exception {
+        String page = learned("en");
+        int warned = page.indexOf("Forget this … The next charge of medium leaf in Oven 1 begins");
+        assertTrue(
+                warned > 0 && page.indexOf("Forget what Oven 1 learned of medium leaf") > warned);
+        Browser browser = browser();
+        post(
+                "/do/forget-learned",
+                browser.cookie(),
+                fields(browser, "unit", "oven-1", "action", "medium"));
+        CommandMessage one = next("forget-learned");
+        assertEquals("oven-1", one.unit());
+        assertEquals("medium", one.args().action());
+        post("/do/forget-learned", browser.cookie(), fields(browser, "unit", "line"));
+        assertNull(next("forget-learned").args().action());
+        HttpResponse<String> wrong =
+                post(
+                        "/do/forget-learned",
+                        browser.cookie(),
+                        fields(browser, "unit", "oven-1", "action", "ripe"));
+        assertTrue(wrong.body().contains("ripe"), wrong.body());
     }
 
     @Test
