@@ -30,6 +30,7 @@ public record CommandMessage(
     public static final List<String> KINDS =
             List.of(
                     "take-in-lot",
+                    "write-off",
                     "plan-batch",
                     "cancel-plan",
                     "arm",
@@ -131,6 +132,12 @@ public record CommandMessage(
         public static Args mass(double massKg) {
             return new Args(
                     null, null, massKg, null, null, null, null, null, null, null, null, null, null);
+        }
+
+        /** For {@code write-off}. */
+        public static Args lots(List<Bodies.Portion> lots) {
+            return new Args(
+                    null, null, null, null, null, null, null, null, null, null, null, lots, null);
         }
 
         public static Args alarm(String alarm, @Nullable Double minutes, @Nullable String reason) {

@@ -84,11 +84,12 @@ final class CommandForm {
                     Args.alarm(text("alarm"), null, named("reason", "alarms.reason"));
             case "plan-batch" -> plan();
             case "take-in-lot" -> Args.lot(lot());
+            case "write-off" -> Args.lots(portions());
             default -> Args.NONE;
         };
     }
 
-    private Args plan() {
+    private List<Bodies.Portion> portions() {
         List<Bodies.Portion> portions = new ArrayList<>();
         fields.keySet().stream()
                 .filter(name -> name.startsWith(PORTION))
@@ -104,6 +105,11 @@ final class CommandForm {
         if (portions.isEmpty() && wrong == null) {
             wrong = Words.say(language, "field.no-leaf");
         }
+        return portions;
+    }
+
+    private Args plan() {
+        List<Bodies.Portion> portions = portions();
         String reason = fields.getOrDefault("reason", "").strip();
         return Args.batch(text("recipe"), portions, reason.isEmpty() ? null : reason);
     }

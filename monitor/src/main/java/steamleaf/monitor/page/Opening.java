@@ -127,7 +127,6 @@ public final class Opening {
             }
             case "stopped" -> Words.say(language, "opening.stopped", name);
             case "aborted" -> Words.say(language, "opening.aborted", name);
-            case "complete" -> Words.say(language, "opening.complete", name);
             case "ready", "not-ready" -> lineState(language, live);
             default ->
                     Words.say(language, "opening.other", name, Words.state(language, live.state()));
@@ -586,12 +585,9 @@ public final class Opening {
         return Words.say(language, leafWaits ? "plan.free" : "plan.no-leaf", name);
     }
 
-    /** Nothing is in it, or what was in it is over. */
+    /** An aborted batch has the oven until its leaf is out. */
     static boolean isFree(UnitLive live) {
-        return switch (live.state()) {
-            case "idle", "complete", "aborted" -> true;
-            default -> false;
-        };
+        return live.state().equals("idle");
     }
 
     /** Whether the start may be armed, and the first thing in the way. */

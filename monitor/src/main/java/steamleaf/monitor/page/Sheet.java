@@ -1003,6 +1003,11 @@ public final class Sheet {
         return store.lots(LIST);
     }
 
+    /** Leaf is left, and nothing of it waits for a tin. */
+    public boolean mayBeWrittenOff(Rows.LotRow lot) {
+        return Opening.waits(lot);
+    }
+
     public List<Rows.LotRow> lotsWaiting() {
         return lots().stream().filter(Opening::waits).toList();
     }

@@ -137,7 +137,7 @@ final class NoticesTest {
         for (String words :
                 List.of(
                         "What it leads to: no heat; wet leaf stews in still warmth.",
-                        "Look at fan and filter.",
+                        "Look at fan and filter, then reset at the machine.",
                         "Respond within 5",
                         "http://127.0.0.1:8080/phone",
                         "The horn at the machine is what counts.")) {

@@ -4,11 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import steamleaf.contract.Bodies;
 import steamleaf.contract.Language;
 
 class CommandFormTest {
@@ -41,5 +43,17 @@ class CommandFormTest {
     @Test
     void aFormOfALineThatIsNotHeardAsksForNothing() {
         assertInstanceOf(CommandForm.Said.Wrong.class, finish("17:30", ""));
+    }
+
+    @Test
+    void leafToWriteOffIsNamedByItsLot() {
+        CommandForm.Said.Right said =
+                assertInstanceOf(
+                        CommandForm.Said.Right.class,
+                        CommandForm.read(Language.ENGLISH, "write-off", Map.of("kg.lot-3", "0.3")));
+        assertEquals(List.of(new Bodies.Portion("lot-3", 0.3)), said.args().lots());
+        assertInstanceOf(
+                CommandForm.Said.Wrong.class,
+                CommandForm.read(Language.ENGLISH, "write-off", Map.of()));
     }
 }

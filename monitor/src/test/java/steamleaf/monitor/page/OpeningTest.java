@@ -241,7 +241,6 @@ final class OpeningTest {
                         "held",
                         "stopped",
                         "aborted",
-                        "complete",
                         "from-tomorrow")) {
             assertTrue(english(state(u, state)).contains("Oven 3"), state);
             assertTrue(japanese(state(u, state)).contains("乾燥炉3"), state);

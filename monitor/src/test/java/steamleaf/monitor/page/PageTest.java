@@ -217,7 +217,7 @@ final class PageTest {
                 List.of(
                         "Oven 2 has no proven airflow: its heat is off.",
                         "What it leads to: no heat; wet leaf stews in still warmth.",
-                        "Look at fan and filter.",
+                        "Look at fan and filter, then reset at the machine.",
                         "Respond within",
                         "Not reached: ",
                         "Nobody has it yet.",
@@ -563,6 +563,7 @@ final class PageTest {
         String lots = until("/lots", p -> p.contains("alert(1)"));
         assertFalse(lots.contains("<script>alert"));
         assertFalse(lots.contains("<img"));
+        assertTrue(lots.contains("name=\"kg.lot-9\" value=\"3.0\""), "it may be written off");
         String plan = get("/unit/oven-3/plan").body();
         assertTrue(plan.contains("alert(1)"));
         assertFalse(plan.contains("<script>alert") || plan.contains("<img"));

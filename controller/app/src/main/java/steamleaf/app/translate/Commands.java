@@ -79,6 +79,7 @@ public final class Commands {
         CommandMessage.Args args = message.args();
         return switch (message.kind()) {
             case "take-in-lot" -> lot(stamp, require(args.lot(), "lot"));
+            case "write-off" -> new Command.WriteOff(stamp, portions(require(args.lots(), "lots")));
             case "plan-batch" ->
                     new Command.PlanBatch(
                             stamp,

@@ -214,6 +214,8 @@ public final class Records {
             case Event.BatchAborted(var id, var oven, var by) ->
                     changed(oven, id, "aborted", null, by);
             case Event.BatchCompleted(var id, var oven, var packed) -> completed(id, oven, packed);
+            case Event.LotsWrittenOff(var portions, var by) ->
+                    portions.forEach(portion -> lotMoved(portion, "discarded", null, by));
             case Event.LeafDiscarded(var id, var oven, var portions) ->
                     discarded(id, oven, portions);
             case Event.SampleStamped(var sample, var by) -> sample(sample, "taken", by);
@@ -370,7 +372,8 @@ public final class Records {
         }
     }
 
-    private void lotMoved(Portion portion, String event, String batch, @Nullable String by) {
+    private void lotMoved(
+            Portion portion, String event, @Nullable String batch, @Nullable String by) {
         Lot lot = state.floor().stock().lot(portion.lotId());
         add(
                 Kinds.LOT,

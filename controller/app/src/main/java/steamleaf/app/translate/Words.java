@@ -48,7 +48,6 @@ public final class Words {
             case HELD -> "held";
             case STOPPED -> "stopped";
             case ABORTED -> "aborted";
-            case COMPLETE -> "complete";
         };
     }
 

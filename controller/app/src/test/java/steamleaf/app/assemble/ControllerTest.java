@@ -442,6 +442,17 @@ final class ControllerTest {
     }
 
     @Test
+    void leafIsWrittenOffByItsLot() {
+        run(20);
+        String made = ask(lot("c-1")).made();
+        assertNotNull(made);
+        CommandMessage.Args some = CommandMessage.Args.lots(List.of(new Bodies.Portion(made, 0.5)));
+        AnswerMessage answer = ask(command("c-2", UnitId.LINE, "write-off", some));
+        assertTrue(answer.moved(), () -> String.valueOf(answer.because()));
+        assertEquals(made, answer.made());
+    }
+
+    @Test
     void aStopIsNeverRefusedWhateverItSawAndWhateverItNames() {
         run(20);
         AnswerMessage nowhere =

@@ -155,8 +155,8 @@ final class RecallTest {
                 new GuardState.Kept(
                         List.of(new GuardState.KeptTrip("L-2", UnitId.LINE, true, 44)),
                         List.of(
-                                new GuardState.KeptOven(1, 55.5, true, false, Double.NaN),
-                                new GuardState.KeptOven(0, 0.0, false, true, 81.0))),
+                                new GuardState.KeptOven(1, 55.5, true, false, Double.NaN, 1L),
+                                new GuardState.KeptOven(0, 0.0, false, true, 81.0, null))),
                 List.of(
                         new AlarmStatus(
                                 new AlarmKey(oven, AlarmKind.LEAF_TOO_WARM),

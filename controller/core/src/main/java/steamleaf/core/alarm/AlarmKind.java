@@ -46,8 +46,8 @@ public enum AlarmKind {
     CYCLE_LATE(
             new Def(HIGH, GUARD, LINE)
                     .trip()
-                    .respond(600)
-                    .means("no heat, no steam; wet leaf waits in warm ovens")),
+                    .respond(300)
+                    .means("the program cannot be relied on; wet leaf waits in warm ovens")),
     CONTACTOR_WELDED(
             new Def(HIGH, GUARD, LINE)
                     .trip()
@@ -125,7 +125,7 @@ public enum AlarmKind {
             new Def(HIGH, GUARD, OVEN)
                     .trip()
                     .respond(300)
-                    .means("no heat; wet leaf stews in still warmth")),
+                    .means("no heat; nobody sees whether the oven is too hot; wet leaf waits")),
     AIRFLOW_NOT_PROVEN(
             new Def(HIGH, GUARD, OVEN)
                     .trip()
@@ -203,7 +203,7 @@ public enum AlarmKind {
                     .onlyInUse()
                     .on(300)
                     .respond(600)
-                    .means("the charge cools and takes up water")),
+                    .means("the oven cools; leaf inside takes up water")),
     DOOR_NOT_SEEN_OPEN(
             new Def(LOW, GUARD, OVEN)
                     .onlyInUse()
@@ -282,9 +282,9 @@ public enum AlarmKind {
                     .respond(600)
                     .means("held leaf sours or takes up water")),
     NOBODY_ANSWERED(
-            new Def(MEDIUM, BATCH, LINE, STEAMER, OVEN)
+            new Def(MEDIUM, BATCH, STEAMER, OVEN)
                     .respond(600)
-                    .means("the batch is held if nobody comes")),
+                    .means("the batch waits or is held, and its leaf spoils")),
     TARGET_OUT_OF_REACH(
             new Def(MEDIUM, BATCH, OVEN)
                     .on(60)
@@ -298,11 +298,9 @@ public enum AlarmKind {
                     .respond(1_800)
                     .means("the batch may end outside 4 to 7 %")),
     FRESHNESS_LIMIT(
-            new Def(MEDIUM, BATCH, LINE, STEAMER, OVEN)
-                    .respond(600)
-                    .means("the leaf is too old for a clean tea")),
+            new Def(MEDIUM, BATCH, LINE).respond(600).means("the leaf is too old for a clean tea")),
     FRESHNESS_WARNING(
-            new Def(LOW, BATCH, LINE, STEAMER, OVEN)
+            new Def(LOW, BATCH, LINE)
                     .hiddenBy("FRESHNESS_LIMIT")
                     .respond(1_800)
                     .means("the leaf reddens while it waits")),
@@ -338,7 +336,7 @@ public enum AlarmKind {
         this.def = def;
     }
 
-    /** The alarm of a guard's reason, null when that reason rings no alarm (permit key off). */
+    /** The alarm of a guard's reason, null when that reason rings no alarm. */
     public static @Nullable AlarmKind of(String reasonKey) {
         return BY_KEY.get(reasonKey);
     }

@@ -40,6 +40,13 @@ public sealed interface Command {
             @Nullable String freshnessOverrideReason)
             implements Command {}
 
+    /** Leaf that will not be made into tea leaves its lots: thrown away, given away, used raw. */
+    record WriteOff(Stamp stamp, List<Portion> portions) implements Command {
+        public WriteOff {
+            portions = List.copyOf(portions);
+        }
+    }
+
     /** Gives the planned leaf back to its lots. */
     record CancelPlan(Stamp stamp, UnitId oven) implements Command {}
 

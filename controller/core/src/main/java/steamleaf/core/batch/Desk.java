@@ -36,6 +36,7 @@ final class Desk {
         }
         switch (command) {
             case Command.TakeInLot takeIn -> takeIn(change, takeIn);
+            case Command.WriteOff writeOff -> writeOff(change, writeOff);
             case Command.PlanBatch plan -> plan(change, plan);
             case Command.CancelPlan cancel -> cancel(change, cancel);
             case Command.Arm arm -> arm(change, arm);
@@ -99,6 +100,7 @@ final class Desk {
                                 || asked.prompt.kind() == PromptKind.PRESS_CONFIRM);
             }
             case Command.TakeInLot _,
+                    Command.WriteOff _,
                     Command.PlanBatch _,
                     Command.CancelPlan _,
                     Command.SampleTaken _,
@@ -221,26 +223,12 @@ final class Desk {
                     Map.of("airC", hottestC, "maxAirC", oven.maxAirC()));
             return false;
         }
+        if (!isThere(change, plan, plan.portions())) {
+            return false;
+        }
         long grams = 0;
-        Set<String> seen = new HashSet<>();
         for (Portion portion : plan.portions()) {
-            Lot lot = change.stock().lot(portion.lotId());
-            if (lot == null) {
-                change.refused(plan, Refusal.UNKNOWN_LOT, portion.lotId());
-                return false;
-            }
-            if (!(portion.massKg() > 0.0) || portion.grams() <= 0 || !seen.add(lot.id())) {
-                change.refused(plan, Refusal.OUT_OF_RANGE, lot.id());
-                return false;
-            }
-            if (portion.grams() > lot.leftG()) {
-                change.refused(
-                        plan,
-                        Refusal.NOT_ENOUGH_LEAF,
-                        lot.label(),
-                        Map.of("askedKg", portion.massKg(), "leftKg", lot.leftG() / 1000.0));
-                return false;
-            }
+            Lot lot = java.util.Objects.requireNonNull(change.stock().lot(portion.lotId()));
             String why = plan.freshnessOverrideReason();
             boolean tooOld = isTooOld(change, lot);
             if (tooOld && (why == null || why.isBlank())) {
@@ -262,10 +250,6 @@ final class Desk {
             }
             grams += portion.grams();
         }
-        if (grams == 0) {
-            change.refused(plan, Refusal.OUT_OF_RANGE, "portions");
-            return false;
-        }
         if (grams > oven.mostLeafKg() * 1000.0) {
             change.refused(
                     plan,
@@ -275,6 +259,43 @@ final class Desk {
             return false;
         }
         return true;
+    }
+
+    /** Whether some leaf is named, each lot once, and no more than is left; refuses if not. */
+    private static boolean isThere(Change change, Command command, List<Portion> portions) {
+        Set<String> seen = new HashSet<>();
+        for (Portion portion : portions) {
+            Lot lot = change.stock().lot(portion.lotId());
+            if (lot == null) {
+                change.refused(command, Refusal.UNKNOWN_LOT, portion.lotId());
+                return false;
+            }
+            if (!(portion.massKg() > 0.0) || portion.grams() <= 0 || !seen.add(lot.id())) {
+                change.refused(command, Refusal.OUT_OF_RANGE, lot.id());
+                return false;
+            }
+            if (portion.grams() > lot.leftG()) {
+                change.refused(
+                        command,
+                        Refusal.NOT_ENOUGH_LEAF,
+                        lot.label(),
+                        Map.of("askedKg", portion.massKg(), "leftKg", lot.leftG() / 1000.0));
+                return false;
+            }
+        }
+        if (portions.isEmpty()) {
+            change.refused(command, Refusal.OUT_OF_RANGE, "portions");
+            return false;
+        }
+        return true;
+    }
+
+    private static void writeOff(Change change, Command.WriteOff writeOff) {
+        if (isThere(change, writeOff, writeOff.portions())) {
+            change.stock(change.stock().writingOff(writeOff.portions()));
+            change.event(new Event.LotsWrittenOff(writeOff.portions(), writeOff.stamp().by()));
+            change.moved(writeOff, writeOff.portions().getFirst().lotId());
+        }
     }
 
     private static boolean isTooOld(Change change, Lot lot) {

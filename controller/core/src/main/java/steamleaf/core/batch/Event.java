@@ -177,6 +177,13 @@ public sealed interface Event {
 
     record BatchCompleted(String batchId, UnitId oven, PackedLot packed) implements Event {}
 
+    /** Leaf left its lots and will not be made into tea. */
+    record LotsWrittenOff(List<Portion> portions, String by) implements Event {
+        public LotsWrittenOff {
+            portions = List.copyOf(portions);
+        }
+    }
+
     /** The leaf of an aborted batch is out of the oven and written off. */
     record LeafDiscarded(String batchId, UnitId oven, List<Portion> portions) implements Event {
         public LeafDiscarded {

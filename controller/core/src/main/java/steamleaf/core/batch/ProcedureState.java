@@ -2,7 +2,7 @@ package steamleaf.core.batch;
 
 /**
  * Where a unit's batch stands, in the words of IEC 61512. {@code PLANNED} is ours: leaf is
- * allotted, nothing has been heated.
+ * allotted, nothing has been heated. A batch that is packed leaves its oven, which is idle again.
  */
 public enum ProcedureState {
     IDLE,
@@ -10,6 +10,5 @@ public enum ProcedureState {
     RUNNING,
     HELD,
     STOPPED,
-    ABORTED,
-    COMPLETE
+    ABORTED
 }

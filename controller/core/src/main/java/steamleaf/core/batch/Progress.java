@@ -128,7 +128,7 @@ final class Progress {
             }
             case HELD -> spreadAsked(change, workedOut(change, batch));
             case STOPPED -> spreadAsked(change, batch);
-            case IDLE, PLANNED, ABORTED, COMPLETE -> batch;
+            case IDLE, PLANNED, ABORTED -> batch;
         };
     }
 
@@ -156,6 +156,10 @@ final class Progress {
                 && doorS > change.settings.doorPatienceS()
                 && !(batch.phase() instanceof Phase.Spreading)) {
             return HeldCause.DOOR_LEFT_OPEN;
+        }
+        boolean doorShut = change.sight.doorClosed(batch.oven()) && doorS > PRESS_ANSWERED_S;
+        if (oven == Trouble.INTERLOCK && doorShut) {
+            return HeldCause.TRIPPED; // an interlock that no door explains
         }
         return nobodyCame(batch) ? HeldCause.NOBODY_CAME : null;
     }

@@ -90,6 +90,15 @@ public record Stock(
         return moving(portions, -1);
     }
 
+    /** The portions' grams leave their lots for good. */
+    Stock writingOff(List<Portion> portions) {
+        long grams = 0;
+        for (Portion portion : portions) {
+            grams += portion.grams();
+        }
+        return moving(portions, -1).discarding(grams);
+    }
+
     /** The portions' grams come back to their lots. */
     Stock returning(List<Portion> portions) {
         return moving(portions, +1);

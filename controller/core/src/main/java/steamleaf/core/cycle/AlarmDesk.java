@@ -44,6 +44,7 @@ final class AlarmDesk {
                 yield key == null ? null : new AlarmRequest.PutInService(key, stamp.by());
             }
             case Command.TakeInLot _,
+                    Command.WriteOff _,
                     Command.PlanBatch _,
                     Command.CancelPlan _,
                     Command.Arm _,
@@ -74,6 +75,7 @@ final class AlarmDesk {
                     case Command.TakeOutOfService takeOut -> takeOut.alarmId();
                     case Command.PutInService putIn -> putIn.alarmId();
                     case Command.TakeInLot _,
+                            Command.WriteOff _,
                             Command.PlanBatch _,
                             Command.CancelPlan _,
                             Command.Arm _,

@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.batch.Batch;
@@ -12,6 +11,7 @@ import steamleaf.core.batch.BatchSettings;
 import steamleaf.core.batch.Floor;
 import steamleaf.core.batch.Lot;
 import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.Portion;
@@ -56,7 +56,7 @@ final class Conditions {
         for (int n = 1; n <= settings.ovens(); n++) {
             Batch batch = floor.batch(UnitId.oven(n));
             if (batch != null) {
-                ofBatch(settings.batch(), batch, leaves.get(n - 1).view(), nowS, found);
+                ofBatch(settings.batch(), batch, leaves.get(n - 1), nowS, found);
                 if (cannotEndDry(batch, roomC, roomRh)) {
                     found.add(new AlarmCondition(batch.oven(), AlarmKind.TARGET_OUT_OF_REACH));
                 }
@@ -67,29 +67,41 @@ final class Conditions {
         return found.isEmpty() ? List.of() : found;
     }
 
-    /** Units that have a batch. */
+    /** Units that have a batch or run. */
     static Set<UnitId> inUse(Floor floor) {
         Set<UnitId> units = new HashSet<>();
         for (int i = 0; i < floor.slots().size(); i++) {
-            Batch batch = floor.slots().get(i).batch();
-            if (batch != null) {
-                units.add(batch.oven());
+            OvenSlot slot = floor.slots().get(i);
+            Batch batch = slot.batch();
+            if (batch != null || slot.tunes()) {
+                units.add(UnitId.oven(i + 1));
                 units.add(UnitId.LINE);
-                if (batch.hasSteamer() || batch.charge().place() == Place.HEAP) {
-                    units.add(UnitId.STEAMER);
-                }
+            }
+            if (batch != null && needsSteamer(batch)) {
+                units.add(UnitId.STEAMER);
             }
         }
         return units.isEmpty() ? Set.of() : units;
     }
 
+    /** While leaf is only planned the hood unlocks by itself and may stand open. */
+    private static boolean needsSteamer(Batch batch) {
+        boolean onItsWay =
+                batch.charge().place() == Place.HEAP && batch.isIn(ProcedureState.RUNNING);
+        return batch.hasSteamer() || onItsWay;
+    }
+
     private static void ofBatch(
             BatchSettings settings,
             Batch batch,
-            @Nullable MoistureView leaf,
+            OvenLeaf inside,
             double nowS,
             List<AlarmCondition> found) {
         UnitId oven = batch.oven();
+        MoistureView leaf = inside.view();
+        if (!Double.isNaN(inside.zeroRefusedBy())) {
+            found.add(new AlarmCondition(oven, AlarmKind.EXHAUST_HUMIDITY_BAD));
+        }
         for (Prompt prompt : batch.prompts()) {
             boolean asks = prompt.kind() != PromptKind.HAND_SAMPLE;
             if (prompt.overdue() && asks) {
@@ -102,8 +114,12 @@ final class Conditions {
         }
         boolean waits = batch.isIn(ProcedureState.HELD) || batch.isIn(ProcedureState.STOPPED);
         double inStateS = nowS - batch.procedure().stateSinceS();
-        if (waits && batch.charge().place() == Place.OVEN && inStateS >= settings.spreadAfterS()) {
-            found.add(new AlarmCondition(oven, AlarmKind.HELD_TOO_LONG));
+        if (waits && inStateS >= settings.spreadAfterS()) {
+            switch (batch.charge().place()) {
+                case OVEN -> found.add(new AlarmCondition(oven, AlarmKind.HELD_TOO_LONG));
+                case BELT -> found.add(new AlarmCondition(UnitId.STEAMER, AlarmKind.HELD_TOO_LONG));
+                case HEAP, BENCH, GONE -> {}
+            }
         }
         if (leaf == null || !isDrying(batch) || !(batch.operation() instanceof Operation.Dry dry)) {
             return;

@@ -804,10 +804,11 @@ public final class Line {
         OvenActivity[] activity = new OvenActivity[ovens.size()];
         for (int i = 0; i < activity.length; i++) {
             Batch batch = floor.batch(ovens.get(i));
+            boolean inside = batch != null && batch.charge().place() == Place.OVEN;
             activity[i] =
-                    batch != null && batch.charge().place() == Place.OVEN
-                            ? new OvenActivity(batch.number())
-                            : OvenActivity.EMPTY;
+                    batch == null
+                            ? OvenActivity.EMPTY
+                            : new OvenActivity(inside ? batch.number() : 0, batch.number());
         }
         return List.of(activity);
     }

@@ -172,7 +172,7 @@ public final class Guard {
                                 readings,
                                 before.driven.ovens().get(i),
                                 openForS,
-                                in.activity().get(i).charge(),
+                                in.activity().get(i),
                                 in.limits().ovens().get(i).airLimitC(),
                                 settings.ovens().get(i).riseLimitKPerS(),
                                 settings.heatStopK(),

@@ -101,18 +101,25 @@ public final class GuardState {
     public record KeptTrip(String rule, UnitId unit, boolean firstOut, long sinceCycle) {}
 
     /**
-     * @param heatOnS heater on in this charge
+     * @param heatOnS heater on in this batch
      * @param doorSeenOpen the door was seen open since the charge last changed
      * @param doorProven the door was seen open before this charge's heat
      * @param warmestC warmest air of the last minutes; NaN when unknown
+     * @param batch the batch that the heat was for; null from a version that counted by charge
      */
     public record KeptOven(
             long charge,
             double heatOnS,
             boolean doorSeenOpen,
             boolean doorProven,
-            double warmestC) {
-        static final KeptOven NEW = new KeptOven(0, 0.0, false, true, Double.NaN);
+            double warmestC,
+            @Nullable Long batch) {
+        static final KeptOven NEW = new KeptOven(0, 0.0, false, true, Double.NaN, 0L);
+
+        /** A charge has the number of its batch. */
+        long heatedBatch() {
+            return batch == null ? charge : batch;
+        }
     }
 
     /**
@@ -198,7 +205,8 @@ public final class GuardState {
                             oven.heater().onS(nowS),
                             oven.charge().seenOpen(),
                             oven.charge().proven(),
-                            oven.heatOff().warmestC()));
+                            oven.heatOff().warmestC(),
+                            oven.heater().batch()));
         }
         return new Kept(List.copyOf(trips), List.copyOf(kept));
     }
@@ -370,7 +378,7 @@ public final class GuardState {
         return steamer.mayUnlock();
     }
 
-    /** Heater-on seconds of the oven's charge. */
+    /** Heater-on seconds of the oven's batch. */
     public double heatOnS(UnitId oven) {
         return ovens[oven.number() - 1].heater().onS(nowS);
     }

@@ -4,22 +4,25 @@ package steamleaf.core.interlock;
  * A heater's command.
  *
  * @param sinceS guard time of the last change
- * @param onBeforeS seconds on in this charge before the last change
+ * @param onBeforeS seconds on in this batch before the last change
  * @param switches changes since the controller started
+ * @param batch whose seconds these are, 0 for nobody's
  */
-record HeaterWatch(boolean on, double sinceS, double onBeforeS, int switches) {
-    HeaterWatch next(boolean commanded, boolean newCharge, double nowS) {
-        if (commanded == on && !newCharge) {
+record HeaterWatch(boolean on, double sinceS, double onBeforeS, int switches, long batch) {
+    HeaterWatch next(boolean commanded, long nowBatch, double nowS) {
+        boolean newBatch = nowBatch != batch;
+        if (commanded == on && !newBatch) {
             return this;
         }
         return new HeaterWatch(
                 commanded,
                 nowS,
-                newCharge ? 0.0 : onS(nowS),
-                commanded == on ? switches : switches + 1);
+                newBatch ? 0.0 : onS(nowS),
+                commanded == on ? switches : switches + 1,
+                nowBatch);
     }
 
-    /** Seconds on in this charge. */
+    /** Seconds on in this batch. */
     double onS(double nowS) {
         return on ? onBeforeS + (nowS - sinceS) : onBeforeS;
     }

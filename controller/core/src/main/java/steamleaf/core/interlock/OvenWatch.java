@@ -39,7 +39,7 @@ record OvenWatch(
     static OvenWatch starting(GuardState.KeptOven kept, double nowS) {
         return new OvenWatch(
                 new FanWatch(false, nowS, false),
-                new HeaterWatch(false, nowS, kept.heatOnS(), 0),
+                new HeaterWatch(false, nowS, kept.heatOnS(), 0, kept.heatedBatch()),
                 new ChargeWatch(kept.charge(), kept.doorSeenOpen(), kept.doorProven()),
                 Double.NaN,
                 new RiseWatch(nowS, Double.NaN, false),
@@ -59,7 +59,7 @@ record OvenWatch(
             Readings readings,
             OvenOutputs driven,
             double openForS,
-            long nowCharge,
+            OvenActivity activity,
             double airLimitC,
             double riseLimitKPerS,
             double heatStopK,
@@ -68,8 +68,9 @@ record OvenWatch(
         boolean doorClosed = readings.isOn(oven, Quantity.DOOR_CLOSED);
         FanWatch nextFan =
                 fan.next(driven.fan(), readings.isOff(oven, Quantity.AIRFLOW_PROVEN), nowS);
-        HeaterWatch nextHeater = heater.next(driven.heater(), nowCharge != charge.charge(), nowS);
-        ChargeWatch nextCharge = charge.next(nowCharge, readings.isOff(oven, Quantity.DOOR_CLOSED));
+        HeaterWatch nextHeater = heater.next(driven.heater(), activity.batch(), nowS);
+        ChargeWatch nextCharge =
+                charge.next(activity.charge(), readings.isOff(oven, Quantity.DOOR_CLOSED));
         boolean fanSettled = nowS - nextFan.sinceS() >= FAN_SETTLED_S;
         // what has risen already keeps counting when the guard itself stops the fan
         boolean heatQuiet =

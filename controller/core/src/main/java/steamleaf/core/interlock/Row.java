@@ -5,6 +5,9 @@ import steamleaf.core.reading.UnitKind;
 
 /** One row of the rule table while it is written down. */
 final class Row {
+    /** Exhausts take turns: no such value is older, with nine channels. */
+    static final double EXHAUST_ROUND_S = 1.0;
+
     /** Whether all is well, said positively: what cannot be proven is not well. */
     @FunctionalInterface
     interface Check {

@@ -8,6 +8,7 @@ import static steamleaf.core.interlock.Effect.STEAM_OFF;
 import static steamleaf.core.interlock.Latch.FOLLOWS;
 import static steamleaf.core.interlock.Latch.INTERLOCK;
 import static steamleaf.core.interlock.Latch.TRIP;
+import static steamleaf.core.interlock.Row.EXHAUST_ROUND_S;
 import static steamleaf.core.interlock.Row.line;
 import static steamleaf.core.interlock.Row.oven;
 import static steamleaf.core.interlock.Row.steamer;
@@ -61,6 +62,7 @@ public enum Rule {
     CYCLE_LATE(
             line("L-3", CONTACTOR_OFF, TRIP, Reason.CYCLE_LATE)
                     .unless("cycle late, or longer than 0.5 s", (v, u) -> !v.late)
+                    .showsWithin(0.8) // a cycle that ends later is the watchdog relay's
                     .hardWired("watchdog relay: no edge for 0.8 s drops the contactor")
                     .safetyTime(
                             23.0,
@@ -85,7 +87,7 @@ public enum Rule {
     CONTACTOR_NOT_CLOSING(
             line("L-5", CONTACTOR_OFF, TRIP, Reason.CONTACTOR_NOT_CLOSING)
                     .unless(
-                            "contactor not provably closed with its coil on",
+                            "contactor not provably closed with its coil on and the pulse given",
                             (v, u) ->
                                     v.contactor.mustBeOpen()
                                             || v.on(LINE, Quantity.CONTACTOR_CLOSED))
@@ -112,7 +114,7 @@ public enum Rule {
                             (v, u) -> v.restartsWithinHour < 3)
                     .hardWired("none")
                     .notTimed("not timed: heat is off after every restart anyway")
-                    .provenBy("none: counted from the journal")),
+                    .provenBy("none: counted from the times of starts that survive a restart")),
     PERMIT_KEY_OFF(
             line("L-8", CONTACTOR_OFF, FOLLOWS, Reason.PERMIT_KEY_OFF)
                     .unless(
@@ -206,8 +208,8 @@ public enum Rule {
     CHEST_NOT_COOLING(
             steamer("S-7", CONTACTOR_OFF, TRIP, Reason.CHEST_NOT_COOLING)
                     .unless(
-                            "both valves closed, chest above 70 °C and fell by less than 3 °C in"
-                                    + " 180 s",
+                            "both valves closed for 30 s, then in 180 s the chest fell by less than"
+                                    + " 3 °C and is above 70 °C",
                             (v, u) -> !v.steamer.notCooling())
                     .showsWithin(390.0)
                     .hardWired("second valve in series; hood lock")
@@ -269,8 +271,8 @@ public enum Rule {
     FIRE_LIKE(
             oven("O-1", FIRE, TRIP, Reason.FIRE_LIKE)
                     .unless(
-                            "contactor proven open for 20 s, air above 60 °C and 10 °C warmer than"
-                                    + " anything in the ten minutes before",
+                            "contactor proven open for 20 s, fan unchanged for 60 s, air above 60 °C"
+                                    + " and 10 °C warmer than anything in the ten minutes before",
                             (v, u) -> {
                                 double airC = v.good(u, Quantity.AIR_C);
                                 boolean rising =
@@ -298,8 +300,8 @@ public enum Rule {
     RISING_WITH_HEAT_OFF(
             oven("O-3", CONTACTOR_OFF, TRIP, Reason.RISING_WITH_HEAT_OFF)
                     .unless(
-                            "heater off for 30 s, air above 40 °C and 6 °C warmer than anything in"
-                                    + " the ten minutes before",
+                            "heater off for 30 s, fan unchanged for 60 s, air above 40 °C and 6 °C"
+                                    + " warmer than anything in the ten minutes before",
                             (v, u) -> {
                                 double airC = v.good(u, Quantity.AIR_C);
                                 boolean rising =
@@ -311,7 +313,9 @@ public enum Rule {
                     .safetyTime(
                             65.0,
                             "second line behind O-2; full heat from 80 °C to the independent high"
-                                    + " limit of 130 °C: 31 s · ln(57/7) = 65 s")
+                                    + " limit of 130 °C: 31 s · ln(57/7) = 65 s; 45 s are the 30 s"
+                                    + " until the air is judged and 15 s for 6 °C more, with a fan"
+                                    + " that runs on, as it does after heat")
                     .provenBy("commissioning: ovens warmed one by one")),
     HIGH_LIMIT_OPEN(
             oven("O-4", HEAT_OFF, TRIP, Reason.HIGH_LIMIT_OPEN)
@@ -358,6 +362,7 @@ public enum Rule {
                             "exhaust above its limit",
                             // O-16 sees a bad exhaust sensor
                             (v, u) -> !(v.good(u, Quantity.EXHAUST_C) > v.built(u).exhaustLimitC()))
+                    .showsWithin(EXHAUST_ROUND_S)
                     .hardWired("independent high limit at 130 °C, own sensor")
                     .safetyTime(34.0, "as O-7: the exhaust follows the air of a dry charge")
                     .provenBy("each season: against a reference thermometer")),
@@ -403,10 +408,10 @@ public enum Rule {
     RISING_TOO_FAST(
             oven("O-12", HEAT_OFF, TRIP, Reason.RISING_TOO_FAST)
                     .unless(
-                            "air rose faster than heater and fan can make it (stock 5 °C/s) over"
-                                    + " the length of 10 s",
+                            "air more than 50 °C above what it was when the running 10 s began"
+                                    + " (stock: 5 °C/s, more than heater and fan can make)",
                             (v, u) -> !v.oven(u).rise().tooFast())
-                    .showsWithin(10.0)
+                    .showsWithin(20.0) // it may begin in the middle of one window
                     .hardWired("independent high limit, own sensor")
                     .safetyTime(23.0, "as L-3; a faster rise is a probe's fault or a fire")
                     .provenBy("commissioning only, by simulation")),
@@ -433,6 +438,7 @@ public enum Rule {
                                             || !(v.good(u, Quantity.EXHAUST_C)
                                                     > v.good(u, Quantity.AIR_C) + 10.0))
                     .after(120.0)
+                    .showsWithin(EXHAUST_ROUND_S)
                     .hardWired("independent high limit, own sensor")
                     .safetyTime(
                             600.0, "second line, as O-13: air that left the trays is never warmer")
@@ -453,6 +459,7 @@ public enum Rule {
                             "exhaust temperature bad: the air probe has no witness",
                             (v, u) -> v.isGood(u, Quantity.EXHAUST_C))
                     .after(600.0)
+                    .showsWithin(EXHAUST_ROUND_S)
                     .hardWired("independent high limit, own sensor")
                     .notTimed(
                             "not timed: harm needs a second fault, a drifting air probe, and the"
@@ -470,7 +477,8 @@ public enum Rule {
     HEATED_TOO_LONG(
             oven("O-18", HEAT_OFF, TRIP, Reason.HEATED_TOO_LONG)
                     .unless(
-                            "heater on longer than the recipe's longest for one charge",
+                            "heater on in one batch for longer than three fifths of the longest"
+                                    + " times of its recipe's dryings together (tuning: 2 h)",
                             (v, u) ->
                                     v.oven(u).heater().onS(v.nowS) <= v.limits(u).longestHeatOnS())
                     .hardWired("none")
@@ -486,7 +494,7 @@ public enum Rule {
                                             || !v.isGood(u, Quantity.AIR_C)) // O-6
                     .hardWired("none")
                     .notTimed("not timed: heat waits until the air has cooled")
-                    .provenBy("each hold by use")
+                    .provenBy("by use, where a cooler drying follows a hotter one")
                     .startsAnyway()),
     NO_HEATER_CURRENT(
             oven("O-20", ALARM_ONLY, FOLLOWS, Reason.NO_HEATER_CURRENT)
@@ -514,7 +522,7 @@ public enum Rule {
                     .provenBy("each morning by use")
                     .startsAnyway());
 
-    /** Scan and drive: at most one cycle each at 10 Hz. */
+    /** Scan and drive: at most one cycle each at 10 Hz, a Pt100's conversion of 21 ms included. */
     public static final double CYCLES_S = 0.2;
 
     /** Drop-out of the contactor, taken from the trade's 50 to 100 ms. */
@@ -624,7 +632,11 @@ public enum Rule {
         return switch (row.latch) {
             case TRIP -> "reset at the machine, armed on the page; then start";
             case INTERLOCK -> "confirm at the machine; start, if the batch was held meanwhile";
-            case FOLLOWS -> "nobody: by itself";
+            case FOLLOWS ->
+                    opensContactor()
+                            ? "nobody: by itself; the contactor is tried and wants reset at the"
+                                    + " machine, a batch held meanwhile its start"
+                            : "nobody: by itself";
         };
     }
 }

@@ -1014,6 +1014,33 @@ class ProceduresTest {
                 "recorded");
     }
 
+    @Test
+    void leafThatIsWrittenOffLeavesItsLotAndTheBalanceCloses() {
+        String id = line.takeInLot(5.0);
+        moved(line.tell(line.planOf(OVEN_1, "standard", new Portion(id, 2.0))));
+        assertEquals(Refusal.NOT_ENOUGH_LEAF, refused(line.tell(writeOff(id, 3.1))));
+        assertEquals(Refusal.UNKNOWN_LOT, refused(line.tell(writeOff("lot-99", 1.0))));
+        assertEquals(Refusal.OUT_OF_RANGE, refused(line.tell(writeOff(id, 0.0))));
+        assertEquals(
+                Refusal.OUT_OF_RANGE,
+                refused(line.tell(new Command.WriteOff(line.stamp(null), List.of()))));
+        assertEquals(id, moved(line.tell(writeOff(id, 3.0))).subject());
+        Stock stock = line.floor.stock();
+        assertEquals(0, stock.leftG());
+        assertEquals(3000, stock.discardedG());
+        assertEquals(5000, stock.takenG());
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.LotsWrittenOff(var portions, String by)
+                                        && portions.equals(List.of(new Portion(id, 3.0)))
+                                        && !by.isEmpty()));
+    }
+
+    private Command.WriteOff writeOff(String lot, double massKg) {
+        return new Command.WriteOff(line.stamp(null), List.of(new Portion(lot, massKg)));
+    }
+
     private Command.TakeInLot lot(double heapC) {
         return new Command.TakeInLot(
                 line.stamp(null), "x", "", "", 0, Ripeness.MEDIUM, false, 2.0, 5.0, heapC);

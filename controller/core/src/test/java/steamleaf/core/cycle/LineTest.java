@@ -72,6 +72,7 @@ class LineTest {
     @ValueSource(strings = {"light", "standard", "deep"})
     void aBatchRunsFromLeafToPackedLotAndLandsInItsBand(String recipe) {
         double[] hottestWetLeafC = {0.0}; // as estimated: what the loop can know
+        double[] heatOnS = {0.0};
         line.each =
                 () -> {
                     MoistureView leaf = line.state.leaves().getFirst().view();
@@ -81,6 +82,10 @@ class LineTest {
                     if (leaf != null && firstDrying) {
                         hottestWetLeafC[0] = Math.max(hottestWetLeafC[0], leaf.leafC());
                     }
+                    boolean over = line.state.floor().batch(OVEN_1) == null;
+                    double nowOnS = line.state.guard().heatOnS(OVEN_1);
+                    assertTrue(over || nowOnS >= heatOnS[0], "counted for the whole batch");
+                    heatOnS[0] = nowOnS;
                 };
         line.start(OVEN_1, recipe, 5.0);
         line.runWithHands(OVEN_1, NIGHT_S, () -> line.state.floor().batch(OVEN_1) == null);

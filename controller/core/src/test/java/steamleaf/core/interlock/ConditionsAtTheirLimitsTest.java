@@ -32,7 +32,7 @@ class ConditionsAtTheirLimitsTest {
     private boolean steamValve = true;
     private WarmthWatch heatOff = new WarmthWatch(true, 0, 30, 30, 30);
     private WarmthWatch contactorOpen = new WarmthWatch(true, 0, 30, 30, 30);
-    private HeaterWatch heater = new HeaterWatch(true, 900, 1000, 2);
+    private HeaterWatch heater = new HeaterWatch(true, 900, 1000, 2, 1);
     private LimitWatch limit = new LimitWatch(80, true, false);
     private int started = 0b10;
     private WarmingTurn turn = WarmingTurn.NONE;
@@ -59,7 +59,7 @@ class ConditionsAtTheirLimitsTest {
                         off,
                         new GuardLimits(boilingC, List.of(new OvenLimits(80, 1100))),
                         new GuardRequests(Set.of(), Set.of(), Set.of()),
-                        List.of(new OvenActivity(1)));
+                        List.of(new OvenActivity(1, 1)));
         OvenWatch fresh = OvenWatch.starting(GuardState.KeptOven.NEW, 0);
         OvenWatch oven =
                 new OvenWatch(
@@ -166,16 +166,16 @@ class ConditionsAtTheirLimitsTest {
         assertTrue(good(Rule.AIR_DISAGREES_EXHAUST));
         exhaustC = 90.1;
         assertFalse(good(Rule.AIR_DISAGREES_EXHAUST));
-        heater = new HeaterWatch(false, 940, 1000, 2);
+        heater = new HeaterWatch(false, 940, 1000, 2, 1);
         assertTrue(good(Rule.AIR_DISAGREES_EXHAUST), "no heat for a minute");
-        heater = new HeaterWatch(false, 940.1, 1000, 2);
+        heater = new HeaterWatch(false, 940.1, 1000, 2, 1);
         assertFalse(good(Rule.AIR_DISAGREES_EXHAUST));
     }
 
     @Test
     void heatMayBeOnForAsLongAsTheRecipeSays() {
         assertTrue(good(Rule.HEATED_TOO_LONG), "1,000 s before and 100 s now");
-        heater = new HeaterWatch(true, 899.9, 1000, 2);
+        heater = new HeaterWatch(true, 899.9, 1000, 2, 1);
         assertFalse(good(Rule.HEATED_TOO_LONG));
     }
 
@@ -197,6 +197,11 @@ class ConditionsAtTheirLimitsTest {
     @ParameterizedTest
     @CsvSource({
         "EMERGENCY_STOP, 0.3",
+        "CYCLE_LATE, 1.1",
+        "EXHAUST_ABOVE_LIMIT, 1.2",
+        "AIR_DISAGREES_EXHAUST, 121.2",
+        "EXHAUST_SENSOR_BAD, 601.2",
+        "RISING_TOO_FAST, 20.2",
         "CONTACTOR_WELDED, 0.8",
         "HOOD_OPEN, 0.5",
         "NO_STEAM_AVAILABLE, 2.5",

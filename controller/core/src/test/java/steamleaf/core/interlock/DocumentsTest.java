@@ -52,6 +52,41 @@ class DocumentsTest {
         }
     }
 
+    /** A trip stands until its reset; telling nobody so leaves it standing. */
+    @Test
+    void whatToDoNamesThePressThatThenReallyWorksAndNoOther() throws IOException {
+        Map<String, String[]> texts = texts();
+        for (Rule rule : Rule.values()) {
+            String key = rule.reason().key() + ".do";
+            String english = texts.get(key)[1].toLowerCase(java.util.Locale.ROOT);
+            String japanese = texts.get(key)[2];
+            // the relay's reset and the press after an opened door come besides
+            boolean reset = rule.latch() == Latch.TRIP || rule == Rule.PERMIT_KEY_OFF;
+            boolean confirm = rule.latch() == Latch.INTERLOCK || rule == Rule.DOOR_NOT_SEEN_OPEN;
+            assertEquals(reset, english.contains("reset"), key);
+            assertEquals(reset, japanese.contains("リセット"), key);
+            assertEquals(confirm, english.contains("confirm"), key);
+            assertEquals(confirm, japanese.contains("確認ボタン"), key);
+            boolean resume = rule.latch() == Latch.INTERLOCK;
+            assertTrue(!resume || english.contains("resume"), key);
+            assertTrue(!resume || japanese.contains("再開"), key);
+        }
+    }
+
+    /** What the page says of priorities. */
+    @Test
+    void timeToRespondAndPriorityAgree() {
+        for (AlarmKind kind : AlarmKind.values()) {
+            boolean agrees =
+                    switch (kind.priority()) {
+                        case HIGH -> kind.respondS() <= 300;
+                        case MEDIUM -> kind.respondS() >= 300 && kind.respondS() <= 3_600;
+                        case LOW -> kind.respondS() >= 600 && kind.respondS() <= 3_600;
+                    };
+            assertTrue(agrees, () -> kind + " has " + kind.respondS() + " s");
+        }
+    }
+
     private static void assertText(Map<String, String[]> texts, String key) {
         for (String k : new String[] {key, key + ".do"}) {
             assertTrue(texts.containsKey(k), "no text for " + k);
@@ -87,6 +122,7 @@ class DocumentsTest {
 
     private static String interlocks() throws IOException {
         Map<String, String[]> texts = texts();
+        GuardSettings stock = GuardSettings.stock(1);
         StringBuilder out = new StringBuilder(MADE);
         out.append("# Interlock matrix\n\n");
         out.append(
@@ -96,8 +132,11 @@ class DocumentsTest {
                 column *without the program* says what acts when the controller is dead, and no integrity level is claimed. What
                 nobody here protects against stands in [limits.md](limits.md).
 
-                - Conditions are stated as what must be *provably* well: a bad, missing, stale or frozen value takes the effect.
-                - *Off* means heat, steam and belt. Fans and extractor run on for 60 s after heat or steam (the fan only while the door
+                - Conditions are stated as what must be *provably* well: a bad, missing or stale value takes the effect. Where two values
+                  are compared, the row that watches the bad one takes it: O-6 at once for an oven's air, S-4 at once for the chest, O-16 after
+                  ten minutes for an exhaust (until then O-8 and O-14 see nothing). A frozen input chip shows at once (loop-back), a thermometer
+                  that stands still in O-13 and S-5 only.
+                - *Off* means heat, steam and belt. Fans and extractor run on for %s after heat or steam at least (the fan only while the door
                   is closed), unless the cause is like a fire. Off is never refused, in any state; there is no bypass, and no output can be forced.
                 - **trip**: stays until a person, once the cause is gone, resets it at the machine; the start is a further press.
                   **interlock**: goes with its cause, but the unit needs a press at the machine: *confirm*, or *start* to resume a
@@ -105,26 +144,42 @@ class DocumentsTest {
                 - Every trip and interlock takes back the unit's *start*. Nothing is started after a restart of the controller.
                 - The first trip of a group is kept as *first-out*: of the same unit, or any that opens the contactor. Within one cycle
                   the upper row came first.
-                - In the first 3 s after the controller's start everything is off and nothing trips: sensors make their first
+                - In the first %s after the controller's start everything is off and nothing trips: sensors make their first
                   conversions.
                 - *Reaction* is from the cause at the terminals to the effect there at 10 Hz: time in which the cause shows + delay +
-                  one cycle for the scan and one for the drive (0.2 s) + contactor (0.1 s) or valve (0.3 s). *Process safety time* is from
+                  one cycle for the scan, with the chip's own conversion, and one for the drive (%s) + contactor (%s) or valve (%s). The
+                  values of exhaust and room take turns and may be %s old. Nothing else filters or averages. *Process safety time* is from
                   the cause to harm if nothing acted. Delays, limits and safety times are engineering choices and our own arithmetic for
                   the stock line; they prove nothing for another oven or steamer.
 
                 ## Before each closing of the contactor
 
-                The pulse is withheld for 1.3 s, so that the watchdog relay drops (the horn sounds through its closed contact); then the
-                coil is driven for 0.8 s: the contactor must stay open, else *L-4*. The pulse comes back for 2.5 s, and a person
+                The pulse is withheld for %s, so that the watchdog relay drops (the horn sounds through its closed contact); then the
+                coil is driven for %s: the contactor must stay open, else *L-4*. The pulse comes back for %s, and a person
                 presses *reset* at the machine, so that the relay picks up. Only then does the contactor close, and heat waits until its
-                feedback proves it. The pulse is given only by a complete cycle that was on time, and is withheld as long as L-4 stands.
+                feedback proves it. An oven that starts while another is heated finds the contactor closed: nothing is tried then. The
+                pulse is given only by a complete cycle that was on time and whose contactor, heaters, valves and belt took what they were
+                told, and is withheld as long as L-4 stands.
 
                 ## Hood
 
-                It unlocks only when asked, with both chest sensors good and below 60 °C, the extractor driven and proven for
-                10 s with the valves closed, and belt and valves off. After a restart the chest counts as unvented.
+                It unlocks only when asked, with both chest sensors good and below %.0f °C, the extractor driven and proven for
+                %s with the valves closed, its contact seen open with the extractor off since the controller's start, and belt and valves
+                off. After a restart the chest counts as unvented.
 
-                """);
+                """
+                        .formatted(
+                                seconds(Guard.RUN_ON_S),
+                                seconds(Guard.SETTLE_S),
+                                seconds(Rule.CYCLES_S),
+                                seconds(Rule.DROP_OUT_S),
+                                seconds(Rule.VALVE_S),
+                                seconds(Row.EXHAUST_ROUND_S),
+                                seconds(stock.watchdogDropS()),
+                                seconds(ContactorWatch.PROVING_S),
+                                seconds(stock.watchdogSteadyS()),
+                                SteamerWatch.VENTED_C,
+                                seconds(SteamerWatch.VENTING_S)));
         table(out, UnitKind.LINE, "Line", texts);
         table(out, UnitKind.STEAMER, "Steamer", texts);
         table(out, UnitKind.OVEN, "Each oven", texts);
@@ -234,7 +289,21 @@ class DocumentsTest {
         out.append(
                 "- The horn sounds for new alarms of high and medium priority, until the button at the machine silences\n");
         out.append(
-                "  it; nothing else does. A new alarm sounds again. To evacuate, it sounds in beats of half a second.\n");
+                "  it; nothing else does. A new alarm sounds again. To evacuate, it sounds in beats of half a second. Besides, it\n");
+        out.append(
+                "  sounds by wire while the watchdog relay is dropped, until *reset* at the machine picks it up.\n");
+        out.append(
+                "- *High*: people or the building may come to harm, or a charge is lost, within five minutes. *Medium*: a charge is\n");
+        out.append(
+                "  lost, or nothing can be heated, if nobody comes within five minutes to an hour. *Low*: ten minutes to an hour, and\n");
+        out.append("  the quality of leaf or record is at stake.\n");
+        out.append("- Reasons that ring nothing, since they come and go in normal running: ")
+                .append(silent())
+                .append(".\n");
+        out.append(
+                "- *On / off delay* is the alarm's own. Where a rule finds the cause, its delay ([interlocks.md](interlocks.md))\n");
+        out.append(
+                "  comes before. What batch, estimate and disk say is looked at once a second.\n");
         out.append(
                 "- Lamps (IEC 60073): red while a high one stands, yellow while a medium or low one stands, blue while one waits\n");
         out.append(
@@ -251,14 +320,18 @@ class DocumentsTest {
                 "- *Only in use*: suppressed by design while the unit has no batch and does not run. *Said by*: suppressed while\n");
         out.append("  that alarm of the same unit stands.\n");
         out.append(
-                "- In a storm the order is: cycle in which it was raised, then this table from top to bottom.\n\n");
+                "- The first cause of a storm is what was raised in the earliest cycle; of the same cycle, the lower number in the\n");
+        out.append(
+                "  first column, likely causes first. It stands before all others; these by urgency, then by cycle and number.\n");
+        out.append(
+                "  *Smoke* has a lower number than *emergency-stop*, which is the first row of the interlock matrix: people leave first.\n\n");
         for (Priority priority : Priority.values()) {
             String name = priority.name().toLowerCase(java.util.Locale.ROOT);
             out.append("## Priority ").append(name).append("\n\n");
             out.append(
-                    "| key | where | what happened | what it leads to | what to do | respond within"
-                            + " | on / off delay | notes |\n"
-                            + "| --- | --- | --- | --- | --- | --- | --- | --- |\n");
+                    "| no. | key | where | what happened | what it leads to | what to do | respond"
+                            + " within | on / off delay | notes |\n"
+                            + "| --- | --- | --- | --- | --- | --- | --- | --- | --- |\n");
             for (AlarmKind kind : AlarmKind.values()) {
                 if (kind.priority() == priority) {
                     row(out, kind, texts);
@@ -269,6 +342,13 @@ class DocumentsTest {
         return out.toString();
     }
 
+    private static String silent() {
+        return Arrays.stream(Rule.values())
+                .filter(rule -> AlarmKind.of(rule.reason().key()) == null)
+                .map(rule -> rule.id() + " " + rule.reason().key())
+                .collect(java.util.stream.Collectors.joining(", "));
+    }
+
     private static void row(StringBuilder out, AlarmKind kind, Map<String, String[]> texts) {
         String where =
                 Arrays.stream(UnitKind.values())
@@ -276,7 +356,8 @@ class DocumentsTest {
                         .map(k -> k.name().toLowerCase(java.util.Locale.ROOT))
                         .reduce((a, b) -> a + ", " + b)
                         .orElseThrow();
-        out.append("| ").append(kind.key());
+        out.append("| ").append(kind.ordinal() + 1);
+        out.append(" | ").append(kind.key());
         out.append(" | ").append(where);
         out.append(" | ").append(texts.get(kind.key())[1].replace("{0}", UnitId.oven(1).label()));
         out.append(" | ").append(kind.consequence());

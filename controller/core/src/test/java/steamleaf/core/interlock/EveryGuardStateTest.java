@@ -483,7 +483,9 @@ class EveryGuardStateTest {
                                                 new OvenLimits(
                                                         world.airLimitC, part.longestHeatOnS()))),
                                 requests(letter.ask()),
-                                Collections.nCopies(part.ovens(), new OvenActivity(world.charge))));
+                                Collections.nCopies(
+                                        part.ovens(),
+                                        new OvenActivity(world.charge, world.charge))));
         check(g, letter, readings, wanted, step);
         return new Node(step.state(), node.cycle() + 1);
     }

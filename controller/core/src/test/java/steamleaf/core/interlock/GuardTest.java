@@ -422,6 +422,7 @@ class GuardTest {
     void tripsSurviveARestartAndNothingElseIsTrusted() {
         Rig rig = new Rig(2).running();
         rig.charge[1] = 4;
+        rig.batch[1] = 4;
         rig.force(OVEN_2, Quantity.DOOR_CLOSED, 0);
         rig.cycle();
         rig.heal(OVEN_2, Quantity.DOOR_CLOSED);
@@ -435,6 +436,7 @@ class GuardTest {
 
         Rig again = new Rig(2, kept, 1);
         again.charge[1] = 4;
+        again.batch[1] = 4;
         again.run(Guard.SETTLE_S + 0.1);
         assertTrue(again.latched(Rule.HIGH_LIMIT_OPEN, OVEN_1), again::story);
         assertTrue(again.cause(Rule.HIGH_LIMIT_OPEN, OVEN_1).firstOut());
@@ -740,6 +742,28 @@ class GuardTest {
         rig.charge[0] = 2;
         rig.run(1);
         assertFalse(rig.heater(1), rig::story);
+    }
+
+    @Test
+    void heatIsCountedForTheBatchThoughItsLeafWasOutToBeRolled() {
+        Rig rig = new Rig(1).running();
+        rig.batch[0] = 1;
+        rig.run(20);
+        double before = rig.state.heatOnS(OVEN_1);
+        assertTrue(before > 19, rig::story);
+        rig.charge[0] = 0;
+        rig.wantHeat[0] = false;
+        rig.run(5);
+        assertEquals(before, rig.state.heatOnS(OVEN_1), 0.25); // two cycles until it is off
+        rig.longestHeatOnS[0] = before + 0.5;
+        assertFalse(rig.latched(Rule.HEATED_TOO_LONG, OVEN_1), rig::story);
+        rig.wantHeat[0] = true;
+        rig.run(2);
+        assertTrue(rig.latched(Rule.HEATED_TOO_LONG, OVEN_1), rig::story);
+        rig.batch[0] = 0;
+        rig.run(0.2);
+        assertEquals(0, rig.state.heatOnS(OVEN_1));
+        assertFalse(rig.present(Rule.HEATED_TOO_LONG, OVEN_1), rig::story);
     }
 
     // what people are shown

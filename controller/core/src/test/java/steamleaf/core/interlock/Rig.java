@@ -28,6 +28,7 @@ final class Rig {
     double chestAC = 25.0;
     double chestBC = 25.0;
     final long[] charge;
+    final long[] batch;
     final double[] airLimitC;
     final double[] longestHeatOnS;
     double boilingC = 99.6;
@@ -76,6 +77,7 @@ final class Rig {
         airLimitC = filled(85.0);
         longestHeatOnS = filled(4 * 3600.0);
         charge = new long[ovens];
+        batch = new long[ovens];
         wantHeat = new boolean[ovens];
         wantFan = new boolean[ovens];
         fanForS = new double[ovens];
@@ -145,7 +147,7 @@ final class Rig {
         List<OvenActivity> activity = new ArrayList<>();
         for (int i = 0; i < ovens; i++) {
             limits.add(new OvenLimits(airLimitC[i], longestHeatOnS[i]));
-            activity.add(new OvenActivity(charge[i]));
+            activity.add(new OvenActivity(charge[i], batch[i]));
         }
         return new GuardInput(
                 cycle,

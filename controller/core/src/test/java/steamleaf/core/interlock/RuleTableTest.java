@@ -7,9 +7,11 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
 import java.util.HashSet;
+import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import steamleaf.core.batch.Tuning;
 import steamleaf.core.reading.UnitId;
 
 /** Walks the rule table: every row is brought about, timed, healed and let go of. */
@@ -200,6 +202,102 @@ class RuleTableTest {
             assertTrue(
                     rule.reactionS() <= rule.safetyTimeS(),
                     rule + " reacts in " + rule.reactionS() + " s, has " + rule.safetyTimeS());
+        }
+    }
+
+    /**
+     * What the cause's sentence says in figures, from the constants that the guard counts with; NaN
+     * stands for a figure that only the condition itself has ({@link ConditionsAtTheirLimitsTest},
+     * {@link Story}).
+     */
+    private static double[] figures(Rule rule) {
+        GuardSettings stock = GuardSettings.stock(1);
+        GuardSettings.Oven oven = GuardSettings.Oven.STOCK;
+        double itself = Double.NaN;
+        return switch (rule) {
+            case CYCLE_LATE -> new double[] {stock.longestCycleS()};
+            case CHEST_SENSORS_DISAGREE, CHEST_ABOVE_BOILING -> new double[] {itself};
+            case CHEST_NOT_COOLING ->
+                    new double[] {
+                        SteamerWatch.DRAINING_S,
+                        SteamerWatch.COOLING_S,
+                        SteamerWatch.COOLING_K,
+                        SteamerWatch.COOL_ENOUGH_C
+                    };
+            case EXTRACTOR_NOT_PROVEN, EXTRACTOR_STUCK_PROVEN, AIRFLOW_STUCK_PROVEN ->
+                    new double[] {rule.windowS()};
+            case FIRE_LIKE ->
+                    new double[] {
+                        OvenWatch.CONTACTOR_SETTLED_S,
+                        OvenWatch.FAN_SETTLED_S,
+                        itself,
+                        OvenWatch.FIRE_K
+                    };
+            case RISING_WITH_HEAT_OFF ->
+                    new double[] {
+                        OvenWatch.HEAT_SETTLED_S,
+                        OvenWatch.FAN_SETTLED_S,
+                        itself,
+                        OvenWatch.RISING_K
+                    };
+            case AIRFLOW_NOT_PROVEN -> new double[] {itself, itself};
+            case AIR_ABOVE_RECIPE_LIMIT -> new double[] {stock.recipeTripK()};
+            case RISING_TOO_FAST ->
+                    new double[] {
+                        oven.riseLimitKPerS() * RiseWatch.WINDOW_S,
+                        RiseWatch.WINDOW_S,
+                        oven.riseLimitKPerS()
+                    };
+            case AIR_FROZEN -> new double[] {FrozenWatch.FROZEN_S};
+            case AIR_DISAGREES_EXHAUST -> new double[] {itself};
+            case HEAT_WITHOUT_RISE ->
+                    new double[] {DemandWatch.WINDOW_S, DemandWatch.RISE_K, DemandWatch.WARM_K};
+            case HEATED_TOO_LONG -> new double[] {Tuning.LONGEST_S / 3600};
+            case HEAT_PAUSED_AIR_WARM ->
+                    new double[] {stock.heatStopK(), stock.heatStopK() - LimitWatch.BACK_K};
+            case ANOTHER_OVEN_WARMS_FIRST ->
+                    new double[] {WarmingTurn.ANSWER_K, WarmingTurn.LONGEST_S};
+            case EMERGENCY_STOP,
+                    SMOKE,
+                    CONTACTOR_WELDED,
+                    CONTACTOR_NOT_CLOSING,
+                    UNDERVOLTAGE,
+                    RESTARTED_TOO_OFTEN,
+                    PERMIT_KEY_OFF,
+                    HOOD_OPEN,
+                    HOOD_NOT_LOCKED,
+                    OVER_PRESSURE,
+                    CHEST_SENSOR_BAD,
+                    BELT_STOPPED,
+                    NO_STEAM_AVAILABLE,
+                    CURRENT_WITH_HEAT_OFF,
+                    HIGH_LIMIT_OPEN,
+                    DOOR_OPEN,
+                    AIR_SENSOR_BAD,
+                    AIR_ABOVE_OVEN_LIMIT,
+                    EXHAUST_ABOVE_LIMIT,
+                    EXHAUST_SENSOR_BAD,
+                    DOOR_NOT_SEEN_OPEN,
+                    NO_HEATER_CURRENT ->
+                    new double[0];
+        };
+    }
+
+    @ParameterizedTest
+    @EnumSource(Rule.class)
+    void theFiguresInTheSentenceAreThoseTheGuardCountsWith(Rule rule) {
+        double[] said =
+                Pattern.compile("(\\d+(?:\\.\\d+)?) (?:s|h|°C)\\b")
+                        .matcher(rule.cause())
+                        .results()
+                        .mapToDouble(m -> Double.parseDouble(m.group(1)))
+                        .toArray();
+        double[] counted = figures(rule);
+        assertEquals(counted.length, said.length, rule.cause());
+        for (int i = 0; i < said.length; i++) {
+            if (!Double.isNaN(counted[i])) {
+                assertEquals(counted[i], said[i], 1e-9, rule.cause());
+            }
         }
     }
 

@@ -377,7 +377,7 @@ class ToldTest {
     void anOvenThatWasNotKeptIsNew() {
         GuardState.Kept kept =
                 new GuardState.Kept(
-                        List.of(), List.of(new GuardState.KeptOven(4, 55, true, true, 60)));
+                        List.of(), List.of(new GuardState.KeptOven(4, 55, true, true, 60, 4L)));
         Rig rig = new Rig(2, kept, 0);
         assertEquals(55, rig.state.heatOnS(OVEN_1));
         assertEquals(0, rig.state.heatOnS(OVEN_2));

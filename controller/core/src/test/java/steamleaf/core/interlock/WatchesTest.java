@@ -61,23 +61,23 @@ class WatchesTest {
 
     @Nested
     class OfAHeater {
-        private final HeaterWatch on = new HeaterWatch(true, 100, 7, 3);
-        private final HeaterWatch off = new HeaterWatch(false, 100, 7, 3);
+        private final HeaterWatch on = new HeaterWatch(true, 100, 7, 3, 5);
+        private final HeaterWatch off = new HeaterWatch(false, 100, 7, 3, 5);
 
         @Test
         void secondsOnAddUpOverSwitchings() {
             assertEquals(17, on.onS(110));
             assertEquals(7, off.onS(110));
-            assertEquals(new HeaterWatch(false, 110, 17, 4), on.next(false, false, 110));
-            assertEquals(new HeaterWatch(true, 110, 7, 4), off.next(true, false, 110));
-            assertSame(on, on.next(true, false, 110));
-            assertSame(off, off.next(false, false, 110));
+            assertEquals(new HeaterWatch(false, 110, 17, 4, 5), on.next(false, 5, 110));
+            assertEquals(new HeaterWatch(true, 110, 7, 4, 5), off.next(true, 5, 110));
+            assertSame(on, on.next(true, 5, 110));
+            assertSame(off, off.next(false, 5, 110));
         }
 
         @Test
-        void aNewChargeCountsFromZeroAndIsNoSwitching() {
-            assertEquals(new HeaterWatch(true, 110, 0, 3), on.next(true, true, 110));
-            assertEquals(new HeaterWatch(false, 110, 0, 4), on.next(false, true, 110));
+        void aNewBatchCountsFromZeroAndIsNoSwitching() {
+            assertEquals(new HeaterWatch(true, 110, 0, 3, 6), on.next(true, 6, 110));
+            assertEquals(new HeaterWatch(false, 110, 0, 4, 0), on.next(false, 0, 110));
         }
 
         @Test
@@ -634,6 +634,7 @@ class WatchesTest {
         private boolean heater = true;
         private boolean fan = true;
         private long charge = 4;
+        private long batch = 5;
 
         private OvenWatch next(OvenWatch from, double nowS) {
             Readings readings =
@@ -648,7 +649,7 @@ class WatchesTest {
                     readings,
                     new OvenOutputs(heater, fan, 0),
                     openForS,
-                    charge,
+                    new OvenActivity(charge, batch),
                     85,
                     5,
                     2,
@@ -658,7 +659,7 @@ class WatchesTest {
         private OvenWatch watch(boolean heaterOn, double heaterSinceS, double fanSinceS) {
             return new OvenWatch(
                     new FanWatch(true, fanSinceS, true),
-                    new HeaterWatch(heaterOn, heaterSinceS, 0, 1),
+                    new HeaterWatch(heaterOn, heaterSinceS, 0, 1, 5),
                     new ChargeWatch(4, true, true),
                     0,
                     new RiseWatch(495, 80, false),
@@ -687,6 +688,9 @@ class WatchesTest {
             charge = 5;
             assertEquals(5, next(watch, 500).charge().charge());
             charge = 4;
+            batch = 6;
+            assertEquals(6, next(watch, 500).heater().batch());
+            batch = 5;
             closed = false;
             assertTrue(Double.isNaN(next(watch, 500).doorClosedSinceS()));
             closed = true;
@@ -827,13 +831,20 @@ class WatchesTest {
         @Test
         void aStartRecallsTheChargeAndNothingElse() {
             OvenWatch start =
-                    OvenWatch.starting(new GuardState.KeptOven(4, 55, true, false, 61), 7);
-            assertEquals(new HeaterWatch(false, 7, 55, 0), start.heater());
-            assertEquals(new ChargeWatch(4, true, false), start.charge());
+                    OvenWatch.starting(new GuardState.KeptOven(0, 55, true, false, 61, 4L), 7);
+            assertEquals(new HeaterWatch(false, 7, 55, 0, 4), start.heater());
+            assertEquals(new ChargeWatch(0, true, false), start.charge());
             assertEquals(61, start.heatOff().warmestC());
             assertEquals(61, start.contactorOpen().warmestC());
             assertFalse(start.fan().seenOff());
             assertTrue(Double.isNaN(start.doorClosedSinceS()));
+        }
+
+        @Test
+        void heatThatWasKeptByChargeIsItsBatchs() {
+            OvenWatch start =
+                    OvenWatch.starting(new GuardState.KeptOven(4, 55, true, false, 61, null), 7);
+            assertEquals(new HeaterWatch(false, 7, 55, 0, 4), start.heater());
         }
     }
 }
