@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
+import steamleaf.core.alarm.AlarmCondition;
 import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.batch.Answer;
 import steamleaf.core.batch.ArmedAction;
@@ -81,6 +82,11 @@ final class TinyLine {
     final List<Oven> ovens = new ArrayList<>();
     double chestC = ROOM_C;
     boolean relayHolds;
+
+    /** What the program around the cycle says: late, disk, clock, dampers. */
+    boolean late;
+
+    List<AlarmCondition> shell = List.of();
     private double sinceEdgeS = 9.0;
     private double edgesS;
     private double extractorS;
@@ -141,12 +147,7 @@ final class TinyLine {
                 line.step(
                         state,
                         new CycleInput(
-                                cycle,
-                                CYCLE_S,
-                                false,
-                                readings(),
-                                List.copyOf(commands),
-                                List.of()));
+                                cycle, CYCLE_S, late, readings(), List.copyOf(commands), shell));
         commands.clear();
         state = last.state();
         events.addAll(last.events());
