@@ -14,9 +14,10 @@ record HeaterWatch(boolean on, double sinceS, double onBeforeS, int switches, lo
         if (commanded == on && !newBatch) {
             return this;
         }
+        boolean staysOff = !commanded && !on;
         return new HeaterWatch(
                 commanded,
-                nowS,
+                staysOff ? sinceS : nowS,
                 newBatch ? 0.0 : onS(nowS),
                 commanded == on ? switches : switches + 1,
                 nowBatch);

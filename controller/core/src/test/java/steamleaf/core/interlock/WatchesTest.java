@@ -78,6 +78,9 @@ class WatchesTest {
         void aNewBatchCountsFromZeroAndIsNoSwitching() {
             assertEquals(new HeaterWatch(true, 110, 0, 3, 6), on.next(true, 6, 110));
             assertEquals(new HeaterWatch(false, 110, 0, 4, 0), on.next(false, 0, 110));
+            assertEquals(new HeaterWatch(true, 110, 0, 4, 6), off.next(true, 6, 110));
+            assertEquals(
+                    new HeaterWatch(false, 100, 0, 3, 6), off.next(false, 6, 110), "off since 100");
         }
 
         @Test
