@@ -208,10 +208,14 @@ class FaultSheetTest {
                         "not seen: nobody is told that dampers and belt speed do not follow (limits.md)",
                         one("levers-0x40", "missing")));
         r.add(drying("multiplexer missing", "", one("mux-0x71", "missing")));
-        r.add(drying("door held open", "", one("oven-1.door", "opened").replace(REST, "60 s")));
+        r.add(
+                drying(
+                        "door held open for a minute",
+                        "",
+                        one("oven-1.door", "opened").replace(REST, "60 s")));
         r.add(
                 then(
-                        "door contact stuck closed, then the door is held open",
+                        "door contact stuck closed, then the door is held open for a minute",
                         60,
                         "`door-contact-stuck-closed`",
                         one("oven-1.door-switch", "stuck-on"),
