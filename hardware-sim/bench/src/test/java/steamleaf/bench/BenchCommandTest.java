@@ -2,11 +2,14 @@ package steamleaf.bench;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -24,6 +27,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import java.util.zip.GZIPInputStream;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -39,6 +43,7 @@ final class BenchCommandTest {
 
     private static final double WETTEST = 7;
     private static final String SEED = "5";
+    private static final String LEARNED = "\"kind\":\"learned\"";
     private static final String HEADER =
             "time_s,unit,air_c,leaf_c,moisture_wb,water_kg,door_open,fan_on,damper,heater_on,valve_on,contactor_on";
 
@@ -129,6 +134,29 @@ final class BenchCommandTest {
         }
         assertEquals(Set.of("steamer", "oven-1", "oven-2", "oven-3"), seen.keySet());
         assertEquals(1, new HashSet<>(seen.values()).size(), "all end together: " + seen);
+    }
+
+    @Test
+    void aPackedBatchLeavesOneLessonInTheJournal() throws Exception {
+        List<JsonNode> lessons = new ArrayList<>();
+        for (Map.Entry<String, byte[]> file : files("light").entrySet()) {
+            InputStream in = new ByteArrayInputStream(file.getValue());
+            try (InputStream plain = file.getKey().endsWith(".gz") ? new GZIPInputStream(in) : in) {
+                String text = new String(plain.readAllBytes(), StandardCharsets.UTF_8);
+                for (String line : text.lines().filter(l -> l.contains(LEARNED)).toList()) {
+                    lessons.add(Codec.read(line.getBytes(StandardCharsets.UTF_8), JsonNode.class));
+                }
+            }
+        }
+        assertEquals(1, lessons.size(), lessons.toString());
+        JsonNode body = lessons.getFirst().path("body");
+        assertEquals("lesson", body.path("what").asText());
+        assertEquals("medium", body.path("grade").asText());
+        assertFalse(body.path("lesson").path("rate").path("worth").asText().isEmpty());
+        // the oven's airflow as it is, within what the simulator draws (6 %) and the lesson's own
+        // 10
+        double airflow = body.path("lesson").path("airflow").path("factor").doubleValue();
+        assertTrue(airflow > 0.7 && airflow < 1.3, "airflow " + airflow);
     }
 
     @Test

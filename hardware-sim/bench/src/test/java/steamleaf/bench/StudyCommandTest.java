@@ -102,6 +102,34 @@ class StudyCommandTest {
         assertTrue(Files.readString(folder.resolve("m/plot.svg")).startsWith("<svg "));
     }
 
+    private String afterBatches(int learned) throws IOException {
+        Path to = folder.resolve("learned-" + learned);
+        assertEquals(
+                0,
+                study(
+                        "--runs",
+                        "1",
+                        "--sensors",
+                        "scale",
+                        "--seed",
+                        "101",
+                        "--learned",
+                        Integer.toString(learned),
+                        "--out",
+                        to.toString()));
+        JsonNode summary = new ObjectMapper().readTree(to.resolve("summary.json").toFile());
+        assertEquals(learned, summary.get("learned").asInt());
+        return Files.readString(to.resolve("runs.csv"));
+    }
+
+    /** Fewer than three lessons leave the stock filter, to the last bit. */
+    @Test
+    void twoBatchesBeforeChangeNothingAndFourDo() throws IOException {
+        String without = afterBatches(0);
+        assertEquals(without, afterBatches(2));
+        assertFalse(without.equals(afterBatches(4)));
+    }
+
     @Test
     void everyMistakeInTheOptionsIsSaid() throws IOException {
         assertEquals(2, study("--runs", "0", "--sensors", "nose", "--structure", "solid"));

@@ -106,10 +106,7 @@ public record LearnedSheet(String opening, List<Grade> grades, boolean any) {
                     t(applied ? "learned.next" : "learned.next-stock", factor(of.applied())),
                     of.mean() == null
                             ? ""
-                            : t(
-                                    "learned.says",
-                                    factor(of.mean()),
-                                    Figures.plain(PERCENT * of.spread(), 0)),
+                            : t("learned.says", factor(of.mean()), deviation(of.spread())),
                     Words.reason(language, of.because()),
                     applied);
         }
@@ -133,12 +130,12 @@ public record LearnedSheet(String opening, List<Grade> grades, boolean any) {
         }
 
         private static String said(LearnedLive.Part of) {
-            Double deviation = of.deviation();
-            String sd =
-                    deviation == null
-                            ? ""
-                            : "\u00a0±\u00a0" + Figures.plain(PERCENT * deviation, 0) + "\u00a0%";
-            return factor(of.factor()) + sd;
+            Double sd = of.deviation();
+            return factor(of.factor()) + (sd == null ? "" : "\u00a0" + deviation(sd));
+        }
+
+        private static String deviation(double sd) {
+            return "±\u00a0" + Figures.plain(PERCENT * sd, 0) + "\u00a0%";
         }
 
         private static String factor(@Nullable Double factor) {
