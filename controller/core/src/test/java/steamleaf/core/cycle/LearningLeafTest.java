@@ -91,6 +91,7 @@ class LearningLeafTest {
         OvenLeaf leaf = dried(LEARNED);
         sample(leaf, 0.012);
         OvenLeaf after = OvenLeaf.restored(STOCK, Band.GREEN_TEA, leaf.snapshot(), 60.0);
+        assertEquals(LEARNED, after.snapshot().learned());
         assertEquals(lesson(leaf), lesson(after));
         assertNotEquals(lesson(dried(Applied.nothing(STOCK))), lesson(after));
     }

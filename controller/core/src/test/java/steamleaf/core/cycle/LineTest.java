@@ -25,17 +25,25 @@ import steamleaf.core.batch.Basis;
 import steamleaf.core.batch.Button;
 import steamleaf.core.batch.Command;
 import steamleaf.core.batch.Event;
+import steamleaf.core.batch.Floor;
+import steamleaf.core.batch.GradeLearned;
 import steamleaf.core.batch.HeldCause;
+import steamleaf.core.batch.OvenSlot;
 import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.Refusal;
+import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.SampleHelp;
+import steamleaf.core.estimate.LeafParameters;
 import steamleaf.core.interlock.ContactorPhase;
 import steamleaf.core.interlock.GuardEvent;
 import steamleaf.core.interlock.Latch;
+import steamleaf.core.learn.Applied;
+import steamleaf.core.learn.Learned;
+import steamleaf.core.learn.Lesson;
 import steamleaf.core.reading.Channel;
 import steamleaf.core.reading.Quality;
 import steamleaf.core.reading.Quantity;
@@ -105,6 +113,46 @@ class LineTest {
                 line::story);
         assertFalse(line.last.outputs().contactor());
         sampleIsAskedForBecauseItHelps();
+    }
+
+    /** What a charge of medium leaf began with, in an oven that knows of this grade. */
+    private Applied begunWith(Ripeness grade) {
+        TinyLine on = new TinyLine(1);
+        Lesson.Part slower = new Lesson.Part(-0.6, 0.2, Lesson.Worth.COUNTS);
+        Lesson lesson =
+                new Lesson("batch-0", slower, new Lesson.Part(0.0, 0.2, Lesson.Worth.VAGUE));
+        Learned learned = Learned.NOTHING.with(lesson).with(lesson).with(lesson);
+        LineSnapshot kept = on.line.snapshot(on.state);
+        Floor floor = kept.floor();
+        List<GradeLearned> grades = List.of(new GradeLearned(grade, learned));
+        on.state =
+                on.line.restored(
+                        new LineSnapshot(
+                                kept.nowS(),
+                                new Floor(
+                                        floor.stock(),
+                                        List.of(new OvenSlot(null, false, 0, null, null, grades)),
+                                        floor.numbers(),
+                                        null,
+                                        floor.buttons(),
+                                        floor.answered()),
+                                kept.guard(),
+                                kept.alarms(),
+                                kept.alarmsNowS(),
+                                kept.leaves()),
+                        60.0,
+                        true,
+                        1);
+        on.relayHolds = false;
+        on.run(10.0);
+        drying(on, OVEN_1);
+        return Objects.requireNonNull(on.line.snapshot(on.state).leaves().getFirst().learned());
+    }
+
+    @Test
+    void aChargeBeginsWithWhatItsOvenLearnedOfThatGradeOfLeaf() {
+        assertEquals(Applied.nothing(LeafParameters.STOCK), begunWith(Ripeness.TENDER));
+        assertTrue(begunWith(Ripeness.MEDIUM).nearlyDryLn() < -0.2);
     }
 
     private void sampleIsAskedForBecauseItHelps() {
