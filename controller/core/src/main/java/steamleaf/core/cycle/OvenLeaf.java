@@ -343,9 +343,6 @@ public final class OvenLeaf {
         bench = null;
         filter.step(air, elapsedS);
         look(endMoisture, air, wish, elapsedS);
-        if (filter.isLoaded()) {
-            taught = taught.seen(filter.estimate());
-        }
     }
 
     /**
@@ -552,6 +549,7 @@ public final class OvenLeaf {
         }
         MoistureEstimate now = filter.estimate();
         evaporationKgPerS = now.evaporationKgPerS();
+        taught = air == null ? taught : taught.seen(now);
         sinceAheadS += elapsedS;
         sinceCarryOverS += elapsedS;
         if (air == null || Double.isNaN(endMoisture)) {
