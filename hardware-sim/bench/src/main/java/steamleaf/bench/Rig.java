@@ -1,6 +1,7 @@
 package steamleaf.bench;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.function.UnaryOperator;
@@ -108,6 +109,16 @@ public final class Rig implements Talk, AutoCloseable {
         return alone(line, config, journalFolder, journalId, begun, UnaryOperator.identity());
     }
 
+    /** The same with its journal in memory: nothing of it is outside of this process. */
+    public static Rig inMemory(SimulatedLine line, Config config, String journalId, Instant begun) {
+        try {
+            Journal journal = Journals.open(new MemoryFolder(), journalId, config.journal());
+            return alone(line, config, journal, begun, UnaryOperator.identity());
+        } catch (IOException e) { // a folder in memory refuses nothing
+            throw new UncheckedIOException(e);
+        }
+    }
+
     /** The same with something between the controller and its pins: a mistake to be found. */
     public static Rig alone(
             SimulatedLine line,
@@ -119,6 +130,15 @@ public final class Rig implements Talk, AutoCloseable {
             throws IOException {
         Journal journal =
                 Journals.open(journalFolder, () -> journalId, Durability.WRITTEN, config.journal());
+        return alone(line, config, journal, begun, between);
+    }
+
+    private static Rig alone(
+            SimulatedLine line,
+            Config config,
+            Journal journal,
+            Instant begun,
+            UnaryOperator<Pins> between) {
         return new Rig(
                 line, config, "s-1", begun, journal, true, null, new Inbox(), Offers.NONE, between);
     }

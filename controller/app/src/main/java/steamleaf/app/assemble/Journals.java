@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.function.Supplier;
 import steamleaf.app.config.Config;
+import steamleaf.app.journal.Disk;
 import steamleaf.app.journal.Durability;
 import steamleaf.app.journal.Journal;
 import steamleaf.app.journal.LostLine;
@@ -24,10 +25,17 @@ public final class Journals {
     public static Journal open(
             Path folder, Supplier<String> newId, Durability durability, Config.JournalPlace place)
             throws IOException {
-        return Journal.open(
-                folder,
-                new Journal.Settings(
-                        newId, durability, lost(), place.keepFreeBytes(), QUEUE_BYTES));
+        return Journal.open(folder, settings(newId, durability, place));
+    }
+
+    /** On something else than a real folder, where nothing has to survive. */
+    public static Journal open(Disk disk, String id, Config.JournalPlace place) throws IOException {
+        return Journal.open(disk, settings(() -> id, Durability.WRITTEN, place));
+    }
+
+    private static Journal.Settings settings(
+            Supplier<String> newId, Durability durability, Config.JournalPlace place) {
+        return new Journal.Settings(newId, durability, lost(), place.keepFreeBytes(), QUEUE_BYTES);
     }
 
     /** Such a record has no cycle of its own, and knows its time to the hour only. */

@@ -5,8 +5,11 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.util.List;
 
-/** The folder as the journal sees it, so that each single operation can fail in a test. */
-interface Disk {
+/**
+ * The folder as the journal sees it, so that each single operation can fail in a test, and a line
+ * in handed-in time needs no files.
+ */
+public interface Disk {
     List<String> names() throws IOException;
 
     /** Opens for appending; creates it when absent, cuts it to {@code keepBytes} when longer. */

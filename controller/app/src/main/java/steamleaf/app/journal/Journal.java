@@ -127,6 +127,11 @@ public final class Journal implements AutoCloseable {
         return new Journal(new FolderDisk(folder), settings);
     }
 
+    /** On something else than a real folder. */
+    public static Journal open(Disk disk, Settings settings) throws IOException {
+        return new Journal(disk, settings);
+    }
+
     Journal(Disk disk, Settings settings) throws IOException {
         this.disk = disk;
         this.settings = settings;

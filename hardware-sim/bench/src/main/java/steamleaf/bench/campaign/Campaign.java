@@ -1,13 +1,7 @@
 package steamleaf.bench.campaign;
 
-import java.io.IOException;
-import java.io.UncheckedIOException;
-import java.nio.file.Path;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Collections;
-import java.util.Deque;
-import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -41,18 +35,21 @@ final class Campaign {
     /** A whole batch's faults begin anywhere in its first hours. */
     private static final double WHOLE_LATEST_S = 4 * 3600;
 
-    /** Backlog that no batch reached after so many rounds is counted, not chased. */
+    /** A batch costs as much again as so many windows of twenty minutes. */
+    private static final int WINDOWS_PER_BATCH = 20;
+
+    /** What no batch reached after so many rounds is counted, not chased. */
     private static final int ROUNDS = 8;
 
     /**
      * What came of it.
      *
      * @param cellsTold component, kind and stage that were broken by themselves at least once
-     * @param notReached cells among those wanted that no batch had room for, by name
-     * @param pairsNotReached stories of two that no batch had room for
-     * @param wholeNotBegun whole batches asked for whose faults found no moment to begin
+     * @param notReached cells among those wanted whose moment no batch had, by name
+     * @param pairsNotReached stories of two whose moment no batch had
      * @param faultsNotBegun faults of windows that ended before
      * @param faultsAfterBatch faults that began when their batch was over, so that they met nothing
+     * @param snapshotMs what a snapshot took on average
      * @param byCheck findings that nothing explains, by check
      * @param uncovered windows explained by a set that software cannot cover, by the set's name
      * @param failed windows with a finding that nothing explains
@@ -67,10 +64,10 @@ final class Campaign {
             int cellsTold,
             List<String> notReached,
             int pairsNotReached,
-            int wholeNotBegun,
             int faultsNotBegun,
             int faultsAfterBatch,
             double simulatedH,
+            double snapshotMs,
             Map<String, Integer> byCheck,
             Map<String, Integer> uncovered,
             int peopleFailed,
@@ -102,7 +99,6 @@ final class Campaign {
 
     private final Config config;
     private final long seed;
-    private final Path scratch;
     private final int threads;
     private final Consumer<String> told;
     private final Consumer<Shift.Window> failed;
@@ -110,21 +106,19 @@ final class Campaign {
     private final SplittableRandom random;
     private int shifts;
     private int failures;
-    private int wholeNotBegun;
     private double simulatedS;
+    private long snapshotsNs;
     private final List<Shift.Window> windows = new ArrayList<>();
 
     Campaign(
             Config config,
             long seed,
-            Path scratch,
             int threads,
             Consumer<String> told,
             Consumer<Shift.Window> failed,
             Consumer<Shift.Window> peopleFailed) {
         this.config = config;
         this.seed = seed;
-        this.scratch = scratch;
         this.threads = threads;
         this.told = told;
         this.failed = failed;
@@ -132,7 +126,7 @@ final class Campaign {
         random = new SplittableRandom(seed);
     }
 
-    Outcome run(int runs) throws IOException, InterruptedException {
+    Outcome run(int runs) throws InterruptedException {
         List<FaultCase> cases = cases();
         int whole = runs / 10;
         int wanted = runs - whole;
@@ -201,11 +195,8 @@ final class Campaign {
 
     /** The windows, in rounds, and the whole batches among those of the first round. */
     private List<Story> tell(List<Story> stories, List<Story> whole, ExecutorService workers)
-            throws IOException, InterruptedException {
-        EnumMap<Stage, Deque<Story>> backlog = new EnumMap<>(Stage.class);
-        for (Story story : stories) {
-            backlog.computeIfAbsent(story.stage(), _ -> new ArrayDeque<>()).add(story);
-        }
+            throws InterruptedException {
+        List<Story> backlog = stories;
         for (int round = 1; round <= ROUNDS; round++) {
             List<Shift.Order> orders = orders(backlog);
             if (round == 1) {
@@ -215,17 +206,12 @@ final class Campaign {
                 break;
             }
             told.accept("round " + round + ": " + orders.size() + " batches");
-            for (Shift.Result result : all(orders, workers)) {
-                if (result.whole()) {
-                    wholeNotBegun += result.untold().size();
-                    continue;
-                }
-                for (Story story : result.untold()) {
-                    backlog.computeIfAbsent(story.stage(), _ -> new ArrayDeque<>()).add(story);
-                }
-            }
+            backlog =
+                    all(orders, workers).stream()
+                            .flatMap(result -> result.untold().stream())
+                            .toList();
         }
-        return backlog.values().stream().flatMap(Deque::stream).toList();
+        return backlog;
     }
 
     /** Evenly among each other, so that a campaign that is cut short has both. */
@@ -235,30 +221,22 @@ final class Campaign {
         for (int i = 0; i < orders.size(); i++) {
             all.add(orders.get(i));
             while (next < (i + 1L) * whole.size() / orders.size()) {
-                all.add(order(Map.of(Stage.WARMING, List.of(whole.get(next++))), true));
+                all.add(order(List.of(whole.get(next++)), true));
             }
         }
         return all;
     }
 
-    private List<Shift.Order> orders(EnumMap<Stage, Deque<Story>> backlog) {
+    private List<Shift.Order> orders(List<Story> backlog) {
         List<Shift.Order> orders = new ArrayList<>();
-        while (backlog.values().stream().anyMatch(left -> !left.isEmpty())) {
-            EnumMap<Stage, List<Story>> mine = new EnumMap<>(Stage.class);
-            backlog.forEach(
-                    (stage, left) -> {
-                        List<Story> few = new ArrayList<>();
-                        while (few.size() < stage.windows && !left.isEmpty()) {
-                            few.add(left.poll());
-                        }
-                        mine.put(stage, few);
-                    });
-            orders.add(order(mine, false));
+        for (int i = 0; i < backlog.size(); i += WINDOWS_PER_BATCH) {
+            int end = Math.min(i + WINDOWS_PER_BATCH, backlog.size());
+            orders.add(order(backlog.subList(i, end), false));
         }
         return orders;
     }
 
-    private Shift.Order order(Map<Stage, List<Story>> stories, boolean whole) {
+    private Shift.Order order(List<Story> stories, boolean whole) {
         int number = shifts++;
         long mixed = new SplittableRandom(seed * 1_000_003 + number).nextLong(1, 1L << 40);
         return new Shift.Order(RECIPES.get(number % RECIPES.size()), mixed, stories, whole);
@@ -274,12 +252,10 @@ final class Campaign {
     }
 
     private List<Shift.Result> all(List<Shift.Order> orders, ExecutorService workers)
-            throws IOException, InterruptedException {
+            throws InterruptedException {
         List<Future<Shift.Result>> running = new ArrayList<>();
-        for (int i = 0; i < orders.size(); i++) {
-            Shift.Order order = orders.get(i);
-            Path own = scratch.resolve("journal-" + i);
-            running.add(workers.submit(() -> Shift.run(config, order, own)));
+        for (Shift.Order order : orders) {
+            running.add(workers.submit(() -> Shift.run(config, order)));
         }
         List<Shift.Result> results = new ArrayList<>();
         for (Future<Shift.Result> future : running) {
@@ -287,6 +263,7 @@ final class Campaign {
             results.add(result);
             windows.addAll(result.windows());
             simulatedS += result.simulatedS();
+            snapshotsNs += result.snapshotsNs();
             for (Shift.Window window : result.windows()) {
                 failures += fails(window) ? 1 : 0;
                 if (fails(window)) {
@@ -312,16 +289,11 @@ final class Campaign {
         return results;
     }
 
-    private static Shift.Result get(Future<Shift.Result> future)
-            throws IOException, InterruptedException {
+    private static Shift.Result get(Future<Shift.Result> future) throws InterruptedException {
         try {
             return future.get();
         } catch (ExecutionException e) {
-            switch (e.getCause()) {
-                case IOException io -> throw io;
-                case UncheckedIOException io -> throw io.getCause();
-                case null, default -> throw new IllegalStateException("a batch broke off", e);
-            }
+            throw new IllegalStateException("a batch broke off", e.getCause());
         }
     }
 
@@ -383,10 +355,10 @@ final class Campaign {
                 cellsTold(),
                 notReached.stream().filter(s -> s.draws().size() == 1).map(Story::cell).toList(),
                 (int) notReached.stream().filter(s -> s.draws().size() > 1).count(),
-                wholeNotBegun,
                 windows.stream().mapToInt(Shift.Window::notBegun).sum(),
                 windows.stream().mapToInt(Shift.Window::afterBatch).sum(),
                 simulatedS / 3600,
+                snapshotsNs / 1e6 / Math.max(1, windows.size() - whole),
                 byCheck,
                 uncovered,
                 peopleFailed,

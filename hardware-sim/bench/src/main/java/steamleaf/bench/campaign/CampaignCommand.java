@@ -13,7 +13,7 @@ import steamleaf.bench.Quiet;
 import steamleaf.contract.Codec;
 
 /**
- * {@code campaign}: breaks things in many batches and looks at every cycle; writes {@code
+ * {@code campaign}: breaks things in copies of many batches and looks at every cycle; writes {@code
  * summary.json}, and for each failure a fault file that {@code bench --faults} replays.
  */
 public final class CampaignCommand {
@@ -50,13 +50,11 @@ public final class CampaignCommand {
         BenchCommand.remove(people);
         Files.createDirectories(people);
         long beganNs = System.nanoTime();
-        Path scratch = to.resolve("scratch");
         int[] number = {0, 0};
         Campaign.Outcome outcome =
                 new Campaign(
                                 BenchCommand.stock(),
                                 seed,
-                                scratch,
                                 threads,
                                 out::println,
                                 window -> {
@@ -72,7 +70,6 @@ public final class CampaignCommand {
                                     }
                                 })
                         .run(runs);
-        BenchCommand.remove(scratch);
         double wallS = (System.nanoTime() - beganNs) / 1e9;
         Files.write(to.resolve("summary.json"), Codec.pretty(Report.of(runs, seed, outcome)));
         out.println(sentence(outcome, wallS));
@@ -86,7 +83,7 @@ public final class CampaignCommand {
             text.append("# ").append(finding).append('\n');
         }
         text.append("# ").append(replay(window, file)).append('\n');
-        text.append(window.sinceStart());
+        text.append(window.faults());
         try {
             Files.writeString(file, text);
         } catch (IOException e) {
@@ -116,9 +113,9 @@ public final class CampaignCommand {
                         Locale.ROOT,
                         "%d windows and %d whole batches in %d batches, %.0f h of line time in"
                                 + " %.0f s: %d failed; %d of %d cells (component, kind, stage), %d"
-                                + " cells, %d pairs and %d whole batches not reached; %d faults never"
-                                + " began, %d when their batch was over; the scripted people failed"
-                                + " in %d",
+                                + " cells and %d pairs not reached; %d faults never began, %d when"
+                                + " their batch was over; the scripted people failed in %d; a snapshot"
+                                + " took %.0f ms",
                         o.windows(),
                         o.wholeBatches(),
                         o.batches(),
@@ -129,10 +126,10 @@ public final class CampaignCommand {
                         o.cells(),
                         o.notReached().size(),
                         o.pairsNotReached(),
-                        o.wholeNotBegun(),
                         o.faultsNotBegun(),
                         o.faultsAfterBatch(),
-                        o.peopleFailed()));
+                        o.peopleFailed(),
+                        o.snapshotMs()));
         o.byCheck()
                 .forEach(
                         (check, count) ->

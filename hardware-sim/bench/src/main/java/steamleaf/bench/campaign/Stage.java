@@ -19,28 +19,27 @@ enum Stage {
     COOLING(1, 240),
     PACKING(1, 70);
 
-    /** Windows that one batch has room for here. */
-    final int windows;
+    /** How often pairs come up here: long stages more often, short ones not never. */
+    private final int weight;
 
-    /** How long it lasts on a good day of the stock line, rounded down; measured. */
+    /** How long it lasts on a good day of the stock line, all parts of it; measured. */
     final double lastsS;
 
-    Stage(int windows, double lastsS) {
-        this.windows = windows;
+    Stage(int weight, double lastsS) {
+        this.weight = weight;
         this.lastsS = lastsS;
     }
 
-    /** Stages that have room for more windows come up more often. */
     static Stage drawn(SplittableRandom random) {
         Stage[] all = values();
-        int room = 0;
+        int weights = 0;
         for (Stage stage : all) {
-            room += stage.windows;
+            weights += stage.weight;
         }
-        int left = random.nextInt(room);
+        int left = random.nextInt(weights);
         int i = 0;
-        while (left >= all[i].windows) {
-            left -= all[i++].windows;
+        while (left >= all[i].weight) {
+            left -= all[i++].weight;
         }
         return all[i];
     }

@@ -10,7 +10,7 @@ import steamleaf.sim.fault.FaultKind;
 /**
  * What happens in one window: one fault or several, by the time since the window began.
  *
- * @param moment when in its stage it begins, 0 at once to 1; shared out among the stage's windows
+ * @param moment when in its stage it begins, as a share of what the stage usually lasts
  */
 record Story(Stage stage, double moment, List<Draw> draws) {
     Story {
@@ -22,12 +22,12 @@ record Story(Stage stage, double moment, List<Draw> draws) {
         this(stage, 0, draws);
     }
 
-    /** How long it waits, the line being fit and in its stage. */
-    double waitS() {
-        return moment * stage.lastsS / stage.windows;
+    /** After how long in its stage it begins. */
+    double momentS() {
+        return moment * stage.lastsS;
     }
 
-    /** For a batch whose stage was over before the moment came. */
+    /** For another batch, when the stage was over before the moment came. */
     Story earlier() {
         return new Story(stage, moment / 2, draws);
     }
@@ -100,7 +100,9 @@ record Story(Stage stage, double moment, List<Draw> draws) {
     public String toString() {
         return stage.word()
                 + ": "
-                + String.join(" and ", draws.stream().map(Draw::toString).toList());
+                + (draws.isEmpty()
+                        ? "nothing broken"
+                        : String.join(" and ", draws.stream().map(Draw::toString).toList()));
     }
 
     static Draw draw(FaultCase what, double latestS, SplittableRandom random) {

@@ -1,6 +1,7 @@
 package steamleaf.bench.campaign;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.ByteArrayOutputStream;
@@ -36,12 +37,9 @@ class CampaignTest {
         return new Story.Draw(found, afterS, durationS, 0, null);
     }
 
-    private Shift.Window window(Story story) throws IOException {
-        Shift.Order order =
-                new Shift.Order("light", SEED, Map.of(story.stage(), List.of(story)), false);
-        Shift.Result result =
-                Shift.run(BenchCommand.stock(), order, folder.resolve("journal-of-a-shift"));
-        return result.windows().getFirst();
+    private static Shift.Window window(Story story) {
+        Shift.Order order = new Shift.Order("light", SEED, List.of(story), false);
+        return Shift.run(BenchCommand.stock(), order).windows().getFirst();
     }
 
     private static Finding first(Shift.Window window, Check check) {
@@ -53,19 +51,17 @@ class CampaignTest {
 
     @Test
     void aFewHundredWindowsWithFaultsInThemShowNothingThatIsNotExplained()
-            throws IOException, InterruptedException {
+            throws InterruptedException {
         Campaign.Outcome outcome =
-                new Campaign(BenchCommand.stock(), SEED, folder, 2, _ -> {}, _ -> {}, _ -> {})
-                        .run(200);
+                new Campaign(BenchCommand.stock(), SEED, 2, _ -> {}, _ -> {}, _ -> {}).run(200);
         String stories =
                 outcome.failed().stream()
-                        .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.sinceStart())
+                        .map(w -> w.story() + "\n  " + w.findings() + "\n" + w.faults())
                         .collect(Collectors.joining("\n"));
         assertEquals(List.of(), outcome.failed(), stories);
         assertEquals(Map.of(), outcome.peopleFailedBy(), "a real person would be able to go on");
         assertEquals(180, outcome.windows());
         assertEquals(20, outcome.wholeBatches());
-        assertEquals(0, outcome.wholeNotBegun());
     }
 
     /** No program can take this heat away: it shows, it is named, and bench replays it. */
@@ -89,7 +85,7 @@ class CampaignTest {
                                 window.recipe(),
                                 window.seed(),
                                 PlantSettings.drawn(window.seed()),
-                                new BenchRun.FaultFile("again.yaml", window.sinceStart())),
+                                new BenchRun.FaultFile("again.yaml", window.faults())),
                         folder.resolve("journal-again"),
                         null);
         assertTrue(
@@ -101,8 +97,49 @@ class CampaignTest {
         assertEquals(0, again.unexplained());
     }
 
+    /** Each begins in the batch in which nothing broke. */
     @Test
-    void aDoorContactThatLiesAboutAnOpenDoorIsFoundAndNamed() throws IOException {
+    void aWindowIsTheSameWithAndWithoutOthersBeforeIt() {
+        Story before =
+                new Story(
+                        Stage.FIRST_DRYING,
+                        List.of(
+                                draw("oven-1.heater-relay stuck-on", 2, 300),
+                                draw("oven-1.fan stuck-off", 5, 400)));
+        Story after =
+                new Story(
+                        Stage.FIRST_DRYING,
+                        0.02,
+                        List.of(
+                                draw("contactor stuck-on", 2, 60),
+                                draw("oven-1.heater-relay stuck-on", 4, 56),
+                                draw("emergency-stop pressed", 10, 5)));
+        Shift.Window alone = window(after);
+        assertFalse(alone.findings().isEmpty());
+        Shift.Result both =
+                Shift.run(
+                        BenchCommand.stock(),
+                        new Shift.Order("light", SEED, List.of(after, before), false));
+        assertEquals(List.of(), both.untold());
+        assertEquals(alone, both.windows().getLast());
+        assertEquals(before, both.windows().getFirst().story());
+        double apartS = alone.beginS() - both.windows().getFirst().beginS();
+        assertEquals(0.02 * Stage.FIRST_DRYING.lastsS, apartS, 0.2);
+    }
+
+    @Test
+    void aMomentAfterItsStageGoesToAnotherBatchWithHalfTheWait() {
+        Story late = new Story(Stage.STEAMING, 5, List.of(draw("belt blocked", 2, 5)));
+        Shift.Result result =
+                Shift.run(
+                        BenchCommand.stock(), new Shift.Order("light", SEED, List.of(late), false));
+        assertEquals(List.of(), result.windows());
+        assertEquals(List.of(late.earlier()), result.untold());
+        assertEquals(late.momentS() / 2, late.earlier().momentS());
+    }
+
+    @Test
+    void aDoorContactThatLiesAboutAnOpenDoorIsFoundAndNamed() {
         Shift.Window window =
                 window(
                         new Story(
@@ -116,7 +153,7 @@ class CampaignTest {
 
     /** The stop opens the coil's circuit and nothing else: a welded contactor stays closed. */
     @Test
-    void aStopThatNobodySeesWithAWeldedContactorIsFoundAndNamed() throws IOException {
+    void aStopThatNobodySeesWithAWeldedContactorIsFoundAndNamed() {
         Shift.Window window =
                 window(
                         new Story(
@@ -131,7 +168,7 @@ class CampaignTest {
 
     /** The batch is over long before the second fault; the third has no time to begin. */
     @Test
-    void faultsThatMeetNothingAreCounted() throws IOException {
+    void faultsThatMeetNothingAreCounted() {
         Story story =
                 new Story(
                         Stage.PACKING,

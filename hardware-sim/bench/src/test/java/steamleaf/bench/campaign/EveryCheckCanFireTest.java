@@ -9,7 +9,6 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.EnumSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.function.BiPredicate;
 import java.util.function.Consumer;
@@ -253,7 +252,7 @@ class EveryCheckCanFireTest {
 
     /** A fault file that nothing can read stands for whatever ends a run from within. */
     @Test
-    void aRunThatBreaksOffIsAFailureAndIsToldWithWhatEndedIt() throws IOException {
+    void aRunThatBreaksOffIsAFailureAndIsToldWithWhatEndedIt() {
         FaultCase belt =
                 Campaign.cases().stream()
                         .filter(c -> c.toString().equals("belt blocked"))
@@ -264,9 +263,7 @@ class EveryCheckCanFireTest {
         Shift.Result result =
                 Shift.run(
                         BenchCommand.stock(),
-                        new Shift.Order(
-                                "light", SEED, Map.of(story.stage(), List.of(story)), false),
-                        folder.resolve("shift"));
+                        new Shift.Order("light", SEED, List.of(story), false));
         assertEquals(1, result.windows().size());
         Shift.Window window = result.windows().getFirst();
         assertEquals(story, window.story());
@@ -275,7 +272,24 @@ class EveryCheckCanFireTest {
         assertNull(Uncovered.of(finding));
         assertTrue(finding.detail().contains("duration = 0.0 s, allowed"), finding.detail());
         assertTrue(Campaign.fails(window), "counted as a failure");
-        assertFalse(window.sinceStart().isEmpty(), "and can be replayed");
+        assertFalse(window.faults().isEmpty(), "and can be replayed");
         assertEquals(FaultKind.BLOCKED, belt.kind());
+    }
+
+    /** No configuration at all stands for a batch that cannot go on although nothing broke. */
+    @Test
+    void aBatchThatBreaksOffWithNothingBrokenIsAFailure() {
+        Story story = new Story(Stage.WARMING, List.of());
+        Shift.Result result =
+                Shift.run(null, new Shift.Order("light", SEED, List.of(story), false));
+        assertEquals(1, result.untold().size(), "told by another batch");
+        Shift.Window window = result.windows().getFirst();
+        assertEquals(Check.BROKE_OFF, window.findings().getFirst().check());
+        assertTrue(window.story().toString().contains("nothing broken"));
+        assertTrue(Campaign.fails(window));
+        try (SimulatedLine line = SimulatedLine.open(PlantSettings.stock(), Board.stock(), 1)) {
+            BenchRun.FaultFile file = new BenchRun.FaultFile("again.yaml", window.faults());
+            assertEquals(List.of(), file.timeline(line).faults(), "and can be replayed");
+        }
     }
 }
