@@ -51,7 +51,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
      * @param scale the tray scale will be
      * @return seconds, not negative; NaN if a drying does not get to its end with this air
      */
-    double secondsLeft(
+    public double secondsLeft(
             MoistureFilter scout,
             OvenAir air,
             List<Operation> rest,

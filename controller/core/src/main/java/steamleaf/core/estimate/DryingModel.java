@@ -13,7 +13,7 @@ import steamleaf.core.science.Psychrometrics;
  * results stand in fields, so that a step allocates nothing.
  *
  * <pre>
- *   B_i = k80·e^λ·r_i·g(X_i)·(W_i − m_i·Xe)         i: blade, stem; m_i its dry mass, W_i its water
+ *   B_i = k80·e^λ·r_i·g(X_i)·(W_i − m_i·Xe·e^ε)     i: blade, stem; m_i its dry mass, W_i its water
  *   L   = K·e^κ·M·f^n·(Wsat(Twb) − a)               the air's limit: transfer to the layer from oven air of humidity a
  *   y_i = A(T)·B_i/(s_i·L)                          demand over limit; s_i its share of the dry leaf
  *   u   = Σ s_i·S(y_i),   S(y) = y·(1 + y⁴)^(−1/4)  the minimum of demand and limit, smoothed at the switch
@@ -38,8 +38,9 @@ final class DryingModel {
     static final int BIAS = 6;
     static final int AIR = 7;
     static final int ZERO = 8;
-    static final int TAKEN = 9;
-    static final int STATES = 10;
+    static final int REST = 9;
+    static final int TAKEN = 10;
+    static final int STATES = 11;
 
     private static final double STILL = 0.1;
     private static final double X_SCALE = 0.15;
@@ -105,6 +106,9 @@ final class DryingModel {
     /** Rates and, if asked, their derivatives at this state. */
     void at(double[] x, boolean slopes) {
         humidity(x[AIR]);
+        double restFactor = exp(x[REST]);
+        equilibriumKgPerKg *= restFactor;
+        equilibriumSlope *= restFactor;
         double dry = x[DRY];
         double bladeDry = (1.0 - leaf.stemShare()) * dry;
         double stemDry = leaf.stemShare() * dry;
@@ -152,6 +156,8 @@ final class DryingModel {
         slope(DRY, bladeByDry, stemByDry, 0.0, 0.0, limit);
         slope(RATE, bladeB, stemB, 0.0, 0.0, limit);
         slope(TRANSFER, 0.0, 0.0, limit, 0.0, limit);
+        double restKg = equilibriumKgPerKg * dry;
+        slope(REST, -bladeK * bladeShare * restKg, -stemK * stemShare * restKg, 0.0, 0.0, limit);
         double bladeByAir = -bladeK * bladeDry * equilibriumSlope;
         double stemByAir = -stemK * stemDry * equilibriumSlope;
         slope(AIR, bladeByAir, stemByAir, transfer * capacitySlope, wetBulbSlope, limit);

@@ -22,6 +22,7 @@ import steamleaf.core.science.Isotherm;
  * @param rateFactor learned factor on k80, 1 if nothing was learned
  * @param airflowFactor learned factor on the exchange of air
  * @param transferFactor learned factor on the transfer
+ * @param restSd of ln of the factor on the isotherm's moisture
  * @param humidityBias learned or zeroed offset of the exhaust humidity, 0 to 1
  */
 public record LeafParameters(
@@ -47,6 +48,7 @@ public record LeafParameters(
         double humidityNoiseSd,
         double scaleZeroSdKg,
         double scaleNoiseSdKg,
+        double restSd,
         Drift drift) {
 
     /**
@@ -87,7 +89,7 @@ public record LeafParameters(
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.35, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.0);
+                new Drift(0.25, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.0);
 
         /** What was learned of nearly dry leaf, with how far a batch strays from it. */
         public Drift nearlyDry(double ln, double sd) {
@@ -114,9 +116,9 @@ public record LeafParameters(
                     Isotherm.GREEN_TEA,
                     Drying.REFERENCE_RATE_PER_S,
                     Drying.ACTIVATION_KJ_PER_MOL,
-                    1.0,
+                    0.85,
                     0.18,
-                    0.45,
+                    0.5,
                     0.10,
                     0.030,
                     0.6,
@@ -133,6 +135,7 @@ public record LeafParameters(
                     0.004,
                     0.010,
                     0.004,
+                    0.2,
                     Drift.STOCK);
 
     /** A hot zero with the oven empty leaves this much of the humidity sensor's offset unknown. */
@@ -160,6 +163,7 @@ public record LeafParameters(
                 humidityNoiseSd,
                 scaleZeroSdKg,
                 scaleNoiseSdKg,
+                restSd,
                 drift);
     }
 
@@ -188,6 +192,7 @@ public record LeafParameters(
                 humidityNoiseSd,
                 scaleZeroSdKg,
                 scaleNoiseSdKg,
+                restSd,
                 drift);
     }
 
@@ -229,6 +234,7 @@ public record LeafParameters(
                 humidityNoiseSd,
                 scaleZeroSdKg,
                 scaleNoiseSdKg,
+                restSd,
                 other);
     }
 }

@@ -6,6 +6,7 @@ import static steamleaf.core.estimate.DryingModel.BIAS;
 import static steamleaf.core.estimate.DryingModel.BLADE;
 import static steamleaf.core.estimate.DryingModel.DRY;
 import static steamleaf.core.estimate.DryingModel.RATE;
+import static steamleaf.core.estimate.DryingModel.REST;
 import static steamleaf.core.estimate.DryingModel.STEM;
 import static steamleaf.core.estimate.DryingModel.TRANSFER;
 import static steamleaf.core.estimate.DryingModel.ZERO;
@@ -32,7 +33,7 @@ public final class ModelledCharge {
     public static final int STATES = DryingModel.TAKEN;
 
     /** How many w each call takes. */
-    public static final int LOAD_NOISES = 9;
+    public static final int LOAD_NOISES = 10;
 
     public static final int STEP_NOISES = 8;
     public static final int ROLL_NOISES = 5;
@@ -62,7 +63,7 @@ public final class ModelledCharge {
      *
      * @param roomW humidity ratio of the air in the oven then
      * @param w mass, moisture, stems against blade, rate, airflow, transfer, humidity offset, air,
-     *     zero of the scale
+     *     zero of the scale, isotherm
      */
     public void load(
             double[] x,
@@ -85,6 +86,7 @@ public final class ModelledCharge {
         x[BIAS] = leaf.humidityBias() + leaf.humidityBiasSd() * w[6];
         x[AIR] = roomW + AIR_SD * w[7];
         x[ZERO] = leaf.scaleZeroSdKg() * w[8];
+        x[REST] = leaf.restSd() * w[9];
     }
 
     /**

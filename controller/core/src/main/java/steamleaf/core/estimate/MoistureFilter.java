@@ -6,6 +6,7 @@ import static steamleaf.core.estimate.DryingModel.BIAS;
 import static steamleaf.core.estimate.DryingModel.BLADE;
 import static steamleaf.core.estimate.DryingModel.DRY;
 import static steamleaf.core.estimate.DryingModel.RATE;
+import static steamleaf.core.estimate.DryingModel.REST;
 import static steamleaf.core.estimate.DryingModel.STATES;
 import static steamleaf.core.estimate.DryingModel.STEM;
 import static steamleaf.core.estimate.DryingModel.TAKEN;
@@ -25,9 +26,10 @@ import steamleaf.core.science.Range;
  *
  * <p>States: water in blade and in stems (kg), dry mass (kg), ln of the factors on drying rate,
  * airflow and transfer, offset of the exhaust humidity, humidity ratio of the oven's air, zero of
- * the tray scale (kg), and the moisture at the moment a hand sample was taken (a copy made then, so
- * that a value entered later is compared with the leaf of then). Water and dry mass instead of a
- * moisture ratio: in moisture ratio the filter grew overconfident.
+ * the tray scale (kg), ln of the factor on the isotherm's moisture, and the moisture at the moment
+ * a hand sample was taken (a copy made then, so that a value entered later is compared with the
+ * leaf of then). Water and dry mass instead of a moisture ratio: in moisture ratio the filter grew
+ * overconfident.
  *
  * <p>Model: {@link DryingModel} for the leaf, and for the oven's air, taken as mixed,
  *
@@ -75,6 +77,12 @@ public final class MoistureFilter {
 
     private static final double PERSON_GATE = 12.25;
 
+    /** A weighing this much further off than expected, squared, speaks of a drifting tray scale. */
+    private static final double SCALE_SURPRISE = 3.0;
+
+    /** A weighing that is off by more, of the charge, is a mistake; engineering choice. */
+    private static final double MOST_DRIFT = 0.1;
+
     private static final double WALL = 2.5;
 
     /**
@@ -85,6 +93,8 @@ public final class MoistureFilter {
 
     /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
     private static final double DISAGREES_S = 120.0;
+
+    private static final int FORMER_NUMBERS = 10 + 55 + 14;
 
     private final LeafParameters leaf;
     private final Band band;
@@ -104,6 +114,11 @@ public final class MoistureFilter {
     private double settlingS;
     private double humidityRefusedS;
     private double scaleRefusedS;
+
+    /** Since the last weighing the tray scale was read for this long. */
+    private double scaleReadS;
+
+    private double scaleDriftKgPerRootH;
     private boolean humidityUsed;
     private boolean scaleUsed;
 
@@ -177,6 +192,7 @@ public final class MoistureFilter {
         x[BIAS] = leaf.humidityBias();
         x[AIR] = Double.isNaN(lastRoomW) ? 0.01 : lastRoomW;
         x[ZERO] = 0.0;
+        x[REST] = 0.0;
         x[TAKEN] = 0.0;
         // dry = m(1 − w), water = m·w: both follow mass and moisture
         double mass2 = massSdKg * massSdKg;
@@ -204,11 +220,14 @@ public final class MoistureFilter {
         set(BIAS, BIAS, square(leaf.humidityBiasSd()));
         set(AIR, AIR, square(0.003));
         set(ZERO, ZERO, square(leaf.scaleZeroSdKg()));
+        set(REST, REST, square(leaf.restSd()));
         loaded = true;
         sampleOpen = false;
         settlingS = AFTER_LOAD_S;
         humidityRefusedS = 0.0;
         scaleRefusedS = 0.0;
+        scaleReadS = 0.0;
+        scaleDriftKgPerRootH = leaf.drift().scaleKgPerRootH();
         humidityUsed = false;
         scaleUsed = false;
         return Verdict.TAKEN;
@@ -359,9 +378,28 @@ public final class MoistureFilter {
         h[STEM] = 1.0;
         h[DRY] = 1.0;
         double expected = water() + x[DRY];
-        return update(massKg - expected, sdKg * sdKg, PERSON_GATE)
-                ? Verdict.TAKEN
-                : Verdict.QUESTIONED;
+        double innovation = massKg - expected;
+        if (scaleReadS > 0.0 && Math.abs(innovation) < MOST_DRIFT * expected) {
+            doubtScale(innovation, sdKg * sdKg);
+        }
+        boolean used = update(innovation, sdKg * sdKg, PERSON_GATE);
+        scaleReadS = used ? 0.0 : scaleReadS;
+        return used ? Verdict.TAKEN : Verdict.QUESTIONED;
+    }
+
+    /**
+     * The bench scale surprises although the tray scale was read since the last weighing: as likely
+     * as lost leaf is a tray scale that drifts. Its zero is as unsure as explains it, and from now
+     * on drifts as fast. Row {@link #h} is the weighing's.
+     */
+    private void doubtScale(double innovation, double noise) {
+        double unexplained = innovation * innovation - gains(noise);
+        if (unexplained > SCALE_SURPRISE * (innovation * innovation - unexplained)) {
+            addOuter(x[BLADE], x[STEM], 0.0, unexplained / square(water()));
+            double perH = unexplained * 3_600.0 / scaleReadS;
+            scaleDriftKgPerRootH = Math.max(scaleDriftKgPerRootH, Math.sqrt(perH));
+            add(ZERO, ZERO, unexplained);
+        }
     }
 
     /**
@@ -797,7 +835,7 @@ public final class MoistureFilter {
         addTo(covariance, AIRFLOW, AIRFLOW, square(drift.airflowPerRootH()) * hours);
         addTo(covariance, TRANSFER, TRANSFER, square(drift.transferPerRootH()) * hours);
         addTo(covariance, BIAS, BIAS, square(drift.biasPerRootH()) * hours);
-        addTo(covariance, ZERO, ZERO, square(drift.scaleKgPerRootH()) * hours);
+        addTo(covariance, ZERO, ZERO, square(scaleDriftKgPerRootH) * hours);
     }
 
     // ---- what sensors measure
@@ -847,6 +885,7 @@ public final class MoistureFilter {
         double noise = square(leaf.scaleNoiseSdKg()) * correlated(SCALE_CORRELATION_S, elapsedS);
         scaleUsed = update(net - expected, noise, SENSOR_GATE);
         scaleRefusedS = scaleUsed ? 0.0 : scaleRefusedS + elapsedS;
+        scaleReadS += scaleUsed ? elapsedS : 0.0;
         if (scaleRefusedS > DISAGREES_S) {
             add(ZERO, ZERO, square(0.5 * (net - expected))); // knocked: its zero is elsewhere now
             scaleRefusedS = 0.5 * DISAGREES_S;
@@ -1003,6 +1042,7 @@ public final class MoistureFilter {
         x[AIRFLOW] = Math.clamp(x[AIRFLOW], -1.5, 1.5);
         x[TRANSFER] = Math.clamp(x[TRANSFER], -1.5, 1.5);
         x[BIAS] = Math.clamp(x[BIAS], -0.2, 0.2);
+        x[REST] = Math.clamp(x[REST], -1.0, 1.0);
         x[AIR] = Math.clamp(x[AIR], 1e-4, 1.0);
     }
 
@@ -1318,7 +1358,7 @@ public final class MoistureFilter {
     // -------------------------------------------------------------------------------------------------
 
     public MoistureState state() {
-        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 14);
+        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 16);
         for (double value : x) {
             numbers.add(value);
         }
@@ -1337,6 +1377,8 @@ public final class MoistureFilter {
         numbers.add(settlingS);
         numbers.add(humidityRefusedS);
         numbers.add(scaleRefusedS);
+        numbers.add(scaleReadS);
+        numbers.add(scaleDriftKgPerRootH);
         numbers.add(layerKg);
         numbers.add(toldSdKg);
         numbers.add(humidityUsed ? 1.0 : 0.0);
@@ -1344,21 +1386,35 @@ public final class MoistureFilter {
         return new MoistureState(numbers);
     }
 
-    /** Goes on from a state taken with the same kind of filter. */
+    /**
+     * Goes on from a state taken with the same kind of filter, or with its forerunner, which had no
+     * doubt of the isotherm and of a drifting scale: they begin as for leaf just loaded.
+     */
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
-        int expected = STATES + STATES * (STATES + 1) / 2 + 14;
-        if (numbers.size() != expected) {
+        int expected = STATES + STATES * (STATES + 1) / 2 + 16;
+        boolean former = numbers.size() == FORMER_NUMBERS;
+        if (numbers.size() != expected && !former) {
             throw new IllegalArgumentException(
-                    "a filter's state has " + expected + " numbers, not " + numbers.size());
+                    "a filter's state has "
+                            + expected
+                            + " numbers ("
+                            + FORMER_NUMBERS
+                            + " before the isotherm's doubt), not "
+                            + numbers.size());
         }
+        Arrays.fill(p, 0.0);
+        x[REST] = 0.0;
+        set(REST, REST, square(leaf.restSd()));
         int n = 0;
         for (int i = 0; i < STATES; i++) {
-            x[i] = numbers.get(n++);
+            x[i] = former && i == REST ? 0.0 : numbers.get(n++);
         }
         for (int i = 0; i < STATES; i++) {
             for (int j = 0; j <= i; j++) {
-                set(i, j, numbers.get(n++));
+                if (!former || (i != REST && j != REST)) {
+                    set(i, j, numbers.get(n++));
+                }
             }
         }
         loaded = numbers.get(n++) != 0.0;
@@ -1371,6 +1427,8 @@ public final class MoistureFilter {
         settlingS = numbers.get(n++);
         humidityRefusedS = numbers.get(n++);
         scaleRefusedS = numbers.get(n++);
+        scaleReadS = former ? 0.0 : numbers.get(n++);
+        scaleDriftKgPerRootH = former ? leaf.drift().scaleKgPerRootH() : numbers.get(n++);
         layerKg = numbers.get(n++);
         toldSdKg = numbers.get(n++);
         humidityUsed = numbers.get(n++) != 0.0;
@@ -1392,6 +1450,8 @@ public final class MoistureFilter {
         other.settlingS = settlingS;
         other.humidityRefusedS = humidityRefusedS;
         other.scaleRefusedS = scaleRefusedS;
+        other.scaleReadS = scaleReadS;
+        other.scaleDriftKgPerRootH = scaleDriftKgPerRootH;
         other.layerKg = layerKg;
         other.toldSdKg = toldSdKg;
         other.humidityUsed = humidityUsed;

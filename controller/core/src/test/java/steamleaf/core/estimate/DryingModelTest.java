@@ -40,6 +40,7 @@ class DryingModelTest {
             x[DryingModel.STEM] *= random.nextDouble(0.5, 2);
             x[DryingModel.RATE] = random.nextDouble(-1.5, 1.5);
             x[DryingModel.TRANSFER] = random.nextDouble(-0.7, 0.7);
+            x[DryingModel.REST] = random.nextDouble(-0.6, 0.6);
             model.at(x, true);
             double[] blade = model.bladeSlope.clone();
             double[] stem = model.stemSlope.clone();

@@ -85,6 +85,7 @@ class EstimateReferenceTest {
                             0.004,
                             Math.sqrt(p0),
                             Math.sqrt(r),
+                            0,
                             drift);
             filter = new MoistureFilter(only, Band.GREEN_TEA);
             filter.load(10.0, 0.0, 0.5, 0.0);

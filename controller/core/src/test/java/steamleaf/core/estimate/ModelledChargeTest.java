@@ -164,7 +164,7 @@ class ModelledChargeTest {
     void itsSensorsShowWhatTheFilterExpectsOfThem() {
         filter.step(air(70, 200, false), 1.0);
         filter.load(4.0, 0.01, 0.79, 0.025);
-        double[] w = {0.3, -0.4, 0.5, 0.6, -0.7, 0.8, 0.9, 1.1, 1.3};
+        double[] w = {0.3, -0.4, 0.5, 0.6, -0.7, 0.8, 0.9, 1.1, 1.3, 0.2};
         charge.load(x, 4.0, 0.01, 0.79, 0.025, ROOM_W, w);
         assertEquals(ModelledCharge.massKg(x) + 0.013, ModelledCharge.scaleKg(x), 1e-12);
         double vapourKPa = Psychrometrics.vapourPressureKPa(x[DryingModel.AIR], PRESSURE_KPA);

@@ -8,6 +8,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.sun.management.ThreadMXBean;
 import java.lang.management.ManagementFactory;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Random;
 import java.util.SplittableRandom;
 import org.hipparchus.filtering.kalman.Measurement;
@@ -716,6 +718,76 @@ class MoistureFilterTest {
         assertThrows(
                 IllegalArgumentException.class,
                 () -> filter.restore(new MoistureState(java.util.List.of(1.0))));
+    }
+
+    @Test
+    void aStateKeptBeforeTheIsothermWasDoubtedGoesOnAsIfItBeganNow() {
+        MoistureFilter filter = dried(30, 16);
+        filter.sampleTaken();
+        List<Double> numbers = new ArrayList<>();
+        List<Double> now = filter.state().numbers();
+        int at = 0;
+        for (int i = 0; i < N; i++, at++) {
+            if (i != DryingModel.REST) {
+                numbers.add(now.get(at));
+            }
+        }
+        for (int i = 0; i < N; i++) {
+            for (int j = 0; j <= i; j++, at++) {
+                if (i != DryingModel.REST && j != DryingModel.REST) {
+                    numbers.add(now.get(at));
+                }
+            }
+        }
+        int scaleRead = at + 10; // and its drift
+        for (; at < now.size(); at++) {
+            if (at != scaleRead && at != scaleRead + 1) {
+                numbers.add(now.get(at));
+            }
+        }
+        MoistureFilter restored = new MoistureFilter(STOCK, Band.GREEN_TEA);
+        restored.restore(new MoistureState(numbers));
+        assertEquals(0.0, restored.mean(DryingModel.REST));
+        assertEquals(
+                STOCK.restSd() * STOCK.restSd(),
+                restored.covariance(DryingModel.REST, DryingModel.REST));
+        assertEquals(filter.moisture(), restored.moisture());
+        assertEquals(filter.moistureSd(), restored.moistureSd());
+        assertEquals(filter.sampleValue(0.7, 0.1), restored.sampleValue(0.7, 0.1));
+        assertEquals(filter.moisture(), restored.moisture(), 0.01);
+    }
+
+    @Test
+    void aTrayScaleThatDriftsIsDoubtedFirstAndAMistakenWeighingIsNot() {
+        MoistureFilter steady = dried(60, 17);
+        MoistureFilter drifting = dried(60, 17);
+        double mass = steady.estimate().waterKg() + steady.estimate().dryKg();
+        steady.weighIn(mass, 0.01);
+        assertEquals(Verdict.TAKEN, drifting.weighIn(mass - 0.06, 0.01));
+        for (int i = 0; i < 10; i++) {
+            OvenAir read = air(75, Double.NaN, 2.5 + mass); // the tray scale still says so
+            steady.step(read, 1.0);
+            drifting.step(read, 1.0);
+        }
+        assertEquals(0.06, drifting.mean(DryingModel.ZERO) - steady.mean(DryingModel.ZERO), 0.015);
+        for (int i = 0; i < 3_600; i++) {
+            OvenAir unread = air(75, Double.NaN, Double.NaN);
+            steady.step(unread, 1.0);
+            drifting.step(unread, 1.0);
+        }
+        double steadySd = Math.sqrt(steady.covariance(DryingModel.ZERO, DryingModel.ZERO));
+        double driftingSd = Math.sqrt(drifting.covariance(DryingModel.ZERO, DryingModel.ZERO));
+        assertTrue(driftingSd > 0.04 && steadySd < 0.015, driftingSd + " and " + steadySd + " kg");
+
+        MoistureFilter mistaken = dried(60, 17);
+        assertEquals(Verdict.QUESTIONED, mistaken.weighIn(mass - 1.0, 0.01));
+        MoistureFilter withoutScale = loaded(STOCK);
+        for (int i = 0; i < 600; i++) {
+            withoutScale.step(air(75, 0.2, Double.NaN), 1.0);
+        }
+        double told = withoutScale.estimate().waterKg() + withoutScale.estimate().dryKg();
+        double sd = 0.01; // nothing but the leaf to doubt
+        assertEquals(Verdict.QUESTIONED, withoutScale.weighIn(0.92 * told, sd));
     }
 
     @Test
