@@ -1433,6 +1433,9 @@ public final class MoistureFilter {
         toldSdKg = numbers.get(n++);
         humidityUsed = numbers.get(n++) != 0.0;
         scaleUsed = numbers.get(n) != 0.0;
+        if (!Double.isNaN(lastAirC)) {
+            useLastAir(); // so that it can be asked before its first step
+        }
     }
 
     /** Makes {@code other}, a filter of the same parameters, an exact copy; allocates nothing. */

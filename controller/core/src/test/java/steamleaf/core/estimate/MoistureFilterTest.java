@@ -703,6 +703,7 @@ class MoistureFilterTest {
         filter.sampleTaken();
         MoistureFilter restored = new MoistureFilter(STOCK, Band.GREEN_TEA);
         restored.restore(filter.state());
+        assertEquals(filter.estimate(), restored.estimate(), "before its first step");
         MoistureFilter copied = new MoistureFilter(STOCK, Band.GREEN_TEA);
         filter.copyTo(copied);
         for (int i = 0; i < 500; i++) {
