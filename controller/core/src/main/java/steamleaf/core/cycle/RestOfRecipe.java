@@ -5,6 +5,7 @@ import java.util.function.DoubleUnaryOperator;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Operation;
 import steamleaf.core.estimate.Band;
+import steamleaf.core.estimate.MoistureEstimate;
 import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.TimeToTarget;
@@ -167,7 +168,9 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
         OvenAir set = set(air, dry);
         double end = dry.endMoisture();
         double nearlyS = ahead(scout, set, dry, end + NEARLY, humidity, scale);
-        EndPoint endPoint = EndPoint.of(BAND, end, scout.moistureSd(), 0.0, 0.0);
+        MoistureEstimate then = scout.estimate();
+        EndPoint endPoint =
+                EndPoint.of(BAND, end, then.sd(), then.wettest() - then.mean(), then.wettestSd());
         if (endPoint != null) { // the last drying aims by what is known when it lands
             end = endPoint.aim();
         }

@@ -67,7 +67,8 @@ final class FinishPlannerTest {
             rest.set(i, ((Operation.Dry) rest.get(i)).with(stage.airC(), stage.damper()));
         }
         now.leaf().copyTo(now.scout());
-        return REST.secondsLeft(now.scout(), now.air(), rest, now.driedS());
+        return REST.secondsLeft(
+                now.scout(), now.air(), rest, now.driedS(), now.humidity(), now.scale());
     }
 
     @Test
