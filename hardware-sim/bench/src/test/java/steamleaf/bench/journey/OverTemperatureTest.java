@@ -284,7 +284,7 @@ final class OverTemperatureTest {
         String shown = notified(phone, payload);
         assertTrue(shown.startsWith("Urgent: " + WHAT + " | Since "), shown);
         assertTrue(shown.contains("only the contactor holds the heat off"), shown);
-        assertTrue(shown.contains("Do not use this oven."), shown);
+        assertTrue(shown.contains("nothing heats until this relay is changed"), shown);
         assertTrue(shown.contains("https://tea.example/phone"), shown);
         assertTrue(shown.endsWith("stays until touched, 1"), shown);
 
