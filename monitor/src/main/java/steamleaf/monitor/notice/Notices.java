@@ -40,7 +40,7 @@ public final class Notices implements AutoCloseable {
     public static final String NOT_HEARD = "line.not-heard";
 
     static final double NOT_HEARD_AFTER_S = 60;
-    private static final double NOT_HEARD_RESPOND_S = 600;
+    private static final double NOT_HEARD_RESPOND_S = 300;
 
     /** After a connection this long until what is not told of counts as gone. */
     private static final double SETTLED_S = 5;

@@ -236,7 +236,12 @@ public final class Watch {
                 Rule.CYCLES_S + Rule.DROP_OUT_S,
                 Check.HEAT_AFTER_TRIP,
                 truth);
+        int found = findings.size();
         see(lockedS, n, heat && locked[n], Rule.CYCLES_S, Check.HEAT_AFTER_INTERLOCK, truth);
+        boolean closedByItself =
+                findings.size() > found
+                        && Uncovered.CONFIRM_BUTTON_CLOSES_BY_ITSELF.covers(findings.getLast());
+        locked[n] &= !closedByItself; // told once: to the program somebody has pressed
     }
 
     private void see(

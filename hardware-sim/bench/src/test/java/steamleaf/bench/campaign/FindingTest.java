@@ -39,7 +39,9 @@ class FindingTest {
                                 "emergency-stop frozen",
                                 "emergency-stop pressed"),
                         Uncovered.WATCHDOG_RELAY_STUCK_AND_BELT_OUT_OF_REACH,
-                        found(Check.BELT_AFTER_TRIP, "watchdog-relay stuck-on", "i2c-1 hung"));
+                        found(Check.BELT_AFTER_TRIP, "watchdog-relay stuck-on", "i2c-1 hung"),
+                        Uncovered.CONFIRM_BUTTON_CLOSES_BY_ITSELF,
+                        found(Check.HEAT_AFTER_INTERLOCK, "confirm-button stuck-on"));
         met.forEach(
                 (set, finding) -> {
                     assertEquals(set, Uncovered.of(finding));
