@@ -11,6 +11,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import steamleaf.app.config.ConfigFile;
 import steamleaf.monitor.main.Main;
+import steamleaf.sim.plant.PlantSettings;
 
 /**
  * Resident memory and ready time of the controller's own process, its board at the end of a cable,
@@ -24,7 +25,7 @@ public final class Footprint {
         Path folder = Path.of(args[1]);
         Files.createDirectories(folder);
         List<String> options = List.of(args).subList(2, args.length);
-        try (LivePlant plant = LivePlant.start(1);
+        try (LivePlant plant = LivePlant.start(PlantSettings.stock(), 1);
                 Mosquitto broker = new Mosquitto(Files.createTempDirectory(folder, "broker"));
                 Outside outside = new Outside(broker.port(), "kei")) {
             Path config = Files.createTempDirectory(folder, "controller").resolve("steamleaf.yaml");
