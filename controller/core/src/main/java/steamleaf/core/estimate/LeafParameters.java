@@ -22,8 +22,9 @@ import steamleaf.core.science.Isotherm;
  * @param rateFactor learned factor on k80, 1 if nothing was learned
  * @param airflowFactor learned factor on the exchange of air
  * @param transferFactor learned factor on the transfer
- * @param restSd of ln of the factor on the isotherm's moisture
  * @param humidityBias learned or zeroed offset of the exhaust humidity, 0 to 1
+ * @param restSd of ln of the factor on the isotherm's moisture; engineering choice, less than the
+ *     isotherm's own ± 1.5 % d.b., see docs/science.md
  */
 public record LeafParameters(
         Isotherm isotherm,

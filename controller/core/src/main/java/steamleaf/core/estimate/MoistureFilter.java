@@ -77,8 +77,14 @@ public final class MoistureFilter {
 
     private static final double PERSON_GATE = 12.25;
 
-    /** A weighing this much further off than expected, squared, speaks of a drifting tray scale. */
+    /**
+     * Squared surprise of a weighing beyond its variance, over that variance, from which the tray
+     * scale is doubted: two deviations. Engineering choice.
+     */
     private static final double SCALE_SURPRISE = 3.0;
+
+    /** A scale read for less drifts as if it had been read so long, s; engineering choice. */
+    private static final double LEAST_DRIFTING_S = 600.0;
 
     /** A weighing that is off by more, of the charge, is a mistake; engineering choice. */
     private static final double MOST_DRIFT = 0.1;
@@ -93,6 +99,9 @@ public final class MoistureFilter {
 
     /** A sensor that disagrees this long is let in with a wider offset, s; engineering choice. */
     private static final double DISAGREES_S = 120.0;
+
+    /** How many numbers a kept state has, and had before the isotherm's factor was a state. */
+    private static final int NUMBERS = STATES + STATES * (STATES + 1) / 2 + 16;
 
     private static final int FORMER_NUMBERS = 10 + 55 + 14;
 
@@ -396,7 +405,7 @@ public final class MoistureFilter {
         double unexplained = innovation * innovation - gains(noise);
         if (unexplained > SCALE_SURPRISE * (innovation * innovation - unexplained)) {
             addOuter(x[BLADE], x[STEM], 0.0, unexplained / square(water()));
-            double perH = unexplained * 3_600.0 / scaleReadS;
+            double perH = unexplained * 3_600.0 / Math.max(scaleReadS, LEAST_DRIFTING_S);
             scaleDriftKgPerRootH = Math.max(scaleDriftKgPerRootH, Math.sqrt(perH));
             add(ZERO, ZERO, unexplained);
         }
@@ -1358,7 +1367,7 @@ public final class MoistureFilter {
     // -------------------------------------------------------------------------------------------------
 
     public MoistureState state() {
-        List<Double> numbers = new ArrayList<>(STATES + STATES * (STATES + 1) / 2 + 16);
+        List<Double> numbers = new ArrayList<>(NUMBERS);
         for (double value : x) {
             numbers.add(value);
         }
@@ -1392,12 +1401,11 @@ public final class MoistureFilter {
      */
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
-        int expected = STATES + STATES * (STATES + 1) / 2 + 16;
         boolean former = numbers.size() == FORMER_NUMBERS;
-        if (numbers.size() != expected && !former) {
+        if (numbers.size() != NUMBERS && !former) {
             throw new IllegalArgumentException(
                     "a filter's state has "
-                            + expected
+                            + NUMBERS
                             + " numbers ("
                             + FORMER_NUMBERS
                             + " before the isotherm's doubt), not "

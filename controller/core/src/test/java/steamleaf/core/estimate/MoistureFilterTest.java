@@ -780,6 +780,17 @@ class MoistureFilterTest {
         double driftingSd = Math.sqrt(drifting.covariance(DryingModel.ZERO, DryingModel.ZERO));
         assertTrue(driftingSd > 0.04 && steadySd < 0.015, driftingSd + " and " + steadySd + " kg");
 
+        MoistureFilter again = dried(60, 17); // and weighed again after a glance at the scale
+        again.weighIn(mass, 0.01);
+        again.step(air(75, Double.NaN, 2.5 + mass), 1.0);
+        again.weighIn(mass - 0.06, 0.01);
+        double now = again.covariance(DryingModel.ZERO, DryingModel.ZERO);
+        for (int i = 0; i < 3_600; i++) {
+            again.step(air(75, Double.NaN, Double.NaN), 1.0);
+        }
+        double drifted = Math.sqrt(again.covariance(DryingModel.ZERO, DryingModel.ZERO) - now);
+        assertTrue(drifted < 0.06 * Math.sqrt(6.1), drifted + " kg in an hour, of a second");
+
         MoistureFilter mistaken = dried(60, 17);
         assertEquals(Verdict.QUESTIONED, mistaken.weighIn(mass - 1.0, 0.01));
         MoistureFilter withoutScale = loaded(STOCK);
