@@ -35,7 +35,7 @@ public enum Uncovered {
             "UNIT\\.airflow (stuck-on|frozen)",
             "UNIT\\.(fan stuck-off|filter blocked)"),
     CONFIRM_BUTTON_CLOSES_BY_ITSELF(
-            Set.of(Check.HEAT_AFTER_INTERLOCK), "(confirm|start)-button stuck-on"),
+            Set.of(Check.HEAT_AFTER_INTERLOCK), "(confirm|start)-button stuck-on" + Watch.CLOSED),
     AIR_PROBE_WRONG_AND_HIGH_LIMIT_DEAD(
             Set.of(Check.HEAT_ABOVE_HIGH_LIMIT), "UNIT\\.air .*", "UNIT\\.high-limit stuck-on"),
     AIR_PROBE_WRONG(Set.of(Check.HEAT_ABOVE_LIMIT), "UNIT\\.air .*");

@@ -1,7 +1,10 @@
 package steamleaf.bench.campaign;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.cycle.CycleResult;
@@ -82,6 +85,14 @@ public final class Watch {
     private long failuresSeen;
     private List<Fault> broken = List.of();
 
+    private static final Pattern CLOSING = Pattern.compile("(confirm|start)-button stuck-on");
+
+    /** Added to a button's fault that began after the interlock: only then is it like a press. */
+    static final String CLOSED = " after the interlock";
+
+    /** By unit: the button that closed by itself since an interlock took it. */
+    private final Map<String, String> closed = new HashMap<>();
+
     public Watch(SimulatedLine line, double cycleS, double limitC) {
         this.line = line;
         this.cycleS = cycleS;
@@ -116,7 +127,9 @@ public final class Watch {
      * @param failures cycles that have failed so far
      */
     public void look(@Nullable CycleResult result, long failures) {
+        List<Fault> before = broken;
         broken = line.faults().active();
+        closeByThemselves(before);
         if (failures > failuresSeen) {
             failuresSeen = failures;
             note(Check.PROGRAM_FAILED, "line", "");
@@ -130,6 +143,7 @@ public final class Watch {
         }
         if (plant.held(Button.CONFIRM) || plant.held(Button.START)) {
             java.util.Arrays.fill(locked, false);
+            closed.clear();
         }
         if (result != null) {
             taken(result);
@@ -238,10 +252,23 @@ public final class Watch {
                 truth);
         int found = findings.size();
         see(lockedS, n, heat && locked[n], Rule.CYCLES_S, Check.HEAT_AFTER_INTERLOCK, truth);
-        boolean closedByItself =
-                findings.size() > found
-                        && Uncovered.CONFIRM_BUTTON_CLOSES_BY_ITSELF.covers(findings.getLast());
-        locked[n] &= !closedByItself; // told once: to the program somebody has pressed
+        if (findings.size() > found && closed.containsKey(truth.unit)) {
+            locked[n] = false; // told once: to the program somebody has pressed
+        }
+    }
+
+    /** A contact that closes by itself after an interlock looks like a press. */
+    private void closeByThemselves(List<Fault> before) {
+        for (Fault fault : broken) {
+            String name = Finding.names(fault).getFirst();
+            if (CLOSING.matcher(name).matches() && !before.contains(fault)) {
+                for (int n = 0; n < locked.length; n++) {
+                    if (locked[n]) {
+                        closed.put(plant.truth(n).unit, name + CLOSED);
+                    }
+                }
+            }
+        }
     }
 
     private void see(
@@ -290,6 +317,10 @@ public final class Watch {
                 } else {
                     away[unit.number()] = true;
                 }
+                if (away == locked) {
+                    closed.keySet()
+                            .removeIf(taken -> rule.opensContactor() || taken.equals(unit.label()));
+                }
             }
         }
     }
@@ -323,15 +354,13 @@ public final class Watch {
     /** Adds what somebody else has found. */
     public void note(Check check, String unit, String detail) {
         if (findings.size() < MOST) {
-            findings.add(
-                    new Finding(
-                            plant.timeS(),
-                            check,
-                            unit,
-                            detail,
-                            broken.stream()
-                                    .flatMap(fault -> Finding.names(fault).stream())
-                                    .toList()));
+            List<String> names = new ArrayList<>();
+            broken.forEach(fault -> names.addAll(Finding.names(fault)));
+            String button = check == Check.HEAT_AFTER_INTERLOCK ? closed.get(unit) : null;
+            if (button != null) {
+                names.add(button);
+            }
+            findings.add(new Finding(plant.timeS(), check, unit, detail, List.copyOf(names)));
         }
     }
 

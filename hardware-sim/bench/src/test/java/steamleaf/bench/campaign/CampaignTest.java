@@ -10,6 +10,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
@@ -164,6 +165,21 @@ class CampaignTest {
                                         draw("emergency-stop pressed", 20, 30))));
         Finding finding = first(window, Check.HEAT_STOP_PRESSED);
         assertEquals(Uncovered.WELDED_CONTACTOR_AND_STOP_NOT_SEEN, Uncovered.of(finding));
+    }
+
+    /**
+     * A contact that closes looks like a press: it is found once, named, and not held against it.
+     */
+    @Test
+    void aConfirmButtonThatClosesByItselfIsFoundAndNamed() {
+        List<Story.Draw> closings = new ArrayList<>();
+        for (int i = 0; i < 140; i++) {
+            closings.add(draw("confirm-button stuck-on", 5 + 3 * i, 1));
+        }
+        Shift.Window window = window(new Story(Stage.LOADING, closings));
+        Finding finding = first(window, Check.HEAT_AFTER_INTERLOCK);
+        assertEquals(Uncovered.CONFIRM_BUTTON_CLOSES_BY_ITSELF, Uncovered.of(finding));
+        assertFalse(Campaign.fails(window), () -> window.findings().toString());
     }
 
     /** The batch is over long before the second fault; the third has no time to begin. */

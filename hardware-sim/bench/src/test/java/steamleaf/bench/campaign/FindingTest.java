@@ -41,7 +41,9 @@ class FindingTest {
                         Uncovered.WATCHDOG_RELAY_STUCK_AND_BELT_OUT_OF_REACH,
                         found(Check.BELT_AFTER_TRIP, "watchdog-relay stuck-on", "i2c-1 hung"),
                         Uncovered.CONFIRM_BUTTON_CLOSES_BY_ITSELF,
-                        found(Check.HEAT_AFTER_INTERLOCK, "confirm-button stuck-on"));
+                        found(
+                                Check.HEAT_AFTER_INTERLOCK,
+                                "confirm-button stuck-on after the interlock"));
         met.forEach(
                 (set, finding) -> {
                     assertEquals(set, Uncovered.of(finding));
