@@ -1,6 +1,5 @@
 package steamleaf.core.estimate;
 
-import steamleaf.core.science.Arrhenius;
 import steamleaf.core.science.EnzymeKinetics;
 import steamleaf.core.science.Saturation;
 
@@ -148,15 +147,11 @@ public record SteamDose(
     }
 
     private static double labile(Parameters parameters, double temperatureC) {
-        return Arrhenius.TEMPERATURE_C.holds(temperatureC)
-                ? orNothing(parameters.biphasic().labileRatePerS(temperatureC))
-                : 0.0;
+        return orNothing(parameters.biphasic().labileRatePerS(temperatureC));
     }
 
     private static double resistant(Parameters parameters, double temperatureC) {
-        return Arrhenius.TEMPERATURE_C.holds(temperatureC)
-                ? orNothing(parameters.biphasic().resistantRatePerS(temperatureC))
-                : 0.0;
+        return orNothing(parameters.biphasic().resistantRatePerS(temperatureC));
     }
 
     /** Outside the relation's range there is no credit. */

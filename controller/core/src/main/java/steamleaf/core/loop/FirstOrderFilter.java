@@ -1,9 +1,10 @@
 package steamleaf.core.loop;
 
 /**
- * First-order lag, exact for an input held over the step: y ← y + (1 − e^(−Δt/τ))·(x − y). The
- * first good input passes unfiltered; an input that is not a number gives not-a-number, and the
- * filter starts again after it.
+ * First-order lag, exact for an input held over the step: y ← y + (1 − e^(−Δt/τ))·(x − y), Δt and τ
+ * in s, x and y in any one unit. Textbook; own solution of τ·dy/dt = x − y over a step. The first
+ * good input passes unfiltered; an input that is not a number gives not-a-number, and the filter
+ * starts again after it.
  */
 public final class FirstOrderFilter {
     private FirstOrderFilter() {}

@@ -8,9 +8,10 @@ import java.util.Arrays;
  * <p>The largest neglected lag is shared out, half to the delay, half to the smallest kept lag; all
  * smaller ones go to the delay, so do inverse response times; small numerator times come off it.
  *
- * <p>Source: Skogestad 2003, J. Process Control 13:291–309, section 2.1; worked example re-derived.
- * Holds for numerator times smaller than the delay that results; larger ones need the paper's rules
- * T1 to T3, which are not here.
+ * <p>Source: Skogestad 2003, J. Process Control 13:291–309, section 2.1, eqs 10 and 11 (numbers not
+ * checked); worked examples of the paper as reference rows. Holds for numerator times smaller than
+ * the delay that results; larger ones need the paper's rules T1 to T3, which are not here: the
+ * delay is then not a number, and no rule starts from it. All times in s.
  */
 public final class HalfRule {
     private HalfRule() {}
@@ -46,10 +47,12 @@ public final class HalfRule {
         for (double inverse : inverseS) {
             delay += inverse;
         }
+        double largest = 0.0;
         for (double numerator : numeratorS) {
             delay -= numerator;
+            largest = Math.max(largest, numerator);
         }
-        return delay;
+        return largest == 0.0 || largest < delay ? delay : Double.NaN;
     }
 
     private static double lag(double[] lags, int index) {

@@ -9,9 +9,10 @@ package steamleaf.core.loop;
  *   duty = β·(G·c·(T − Troom) + E·r)/P      β = 0.7
  * </pre>
  *
- * G fresh air and E evaporation in kg/s, P the heater's rated power in W. Balance of heat,
- * textbook; β below 1 (engineering choice): airflow and evaporation are only believed, and what is
- * fed too much would be overshoot, while what is missing the integral brings.
+ * G fresh air and E evaporation in kg/s, c in J/(kg·K), r in J/kg, temperatures in °C, P the
+ * heater's rated power in W. Balance of heat, textbook; β below 1 (engineering choice): airflow and
+ * evaporation are only believed, and what is fed too much would be overshoot, while what is missing
+ * the integral brings.
  */
 public final class HeatLoad {
     private static final double BELIEVED = 0.7;
@@ -41,6 +42,9 @@ public final class HeatLoad {
             double targetC,
             double evaporationKgPerS,
             double heaterW) {
+        if (!(heaterW > 0.0)) {
+            return 0.0;
+        }
         double freshKgPerS = freshAirM3PerH * ROOM_AIR_KG_PER_M3 / 3600.0;
         double airW = freshKgPerS * AIR_J_PER_KG_K * Math.max(0.0, targetC - roomC);
         double leafW = evaporationKgPerS > 0.0 ? evaporationKgPerS * EVAPORATION_J_PER_KG : 0.0;

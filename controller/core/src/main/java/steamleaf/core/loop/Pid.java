@@ -11,8 +11,11 @@ package steamleaf.core.loop;
  *   u = v inside the output and rate limits
  * </pre>
  *
- * r setpoint, y measurement. Source (not checked): Åström and Hägglund, Advanced PID Control
- * (2006), ch. 3 and 13: form, back-calculation, backward difference of the derivative.
+ * r setpoint and y measurement in one unit, u and v in that of the output, K in output per
+ * measurement, times in s. Holds for steps far shorter than Ti and Td; a step may be as long as Tt,
+ * beyond which the integral is set to follow at once. Source (not checked): Åström and Hägglund,
+ * Advanced PID Control (2006), ch. 3 (form, set-point weights, back-calculation) and ch. 13
+ * (backward difference of the derivative). Loops around it are held by reference rows.
  */
 public final class Pid {
     private Pid() {}

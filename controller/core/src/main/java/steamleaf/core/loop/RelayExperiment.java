@@ -4,9 +4,9 @@ package steamleaf.core.loop;
  * Relay-feedback experiment: a relay in place of the controller makes the process swing, and the
  * swing tells its ultimate gain and period.
  *
- * <p>Source: Åström and Hägglund 1984, Automatica 20:645–651. Done when three swings in a row agree
- * within a tenth in period and amplitude (engineering choice). Ends by itself; after the end the
- * output is the lowest that the plan allows.
+ * <p>Source: Åström and Hägglund 1984, Automatica 20:645–651 (its formula as lecture notes print
+ * it). Done when three swings in a row agree within a tenth in period and amplitude (engineering
+ * choice). Ends by itself; after the end the output is the lowest that the plan allows.
  *
  * @param setpoint around which the process swings
  * @param centre of the output

@@ -4,7 +4,8 @@ package steamleaf.core.loop;
  * Turns a duty (0 to 1) into on and off for a solid-state relay or a valve: one pulse per period,
  * minimum on and off times kept, and what a pulse could not give is owed to the next one.
  *
- * <p>Times are whole milliseconds, so a cycle of 100 ms adds up exactly. All three times are
+ * <p>Common practice of switched heaters; what is carried over from pulse to pulse: engineering
+ * choice. Times are whole milliseconds, so a cycle of 100 ms adds up exactly. All three times are
  * rounded up to whole cycles by being looked at once per cycle.
  */
 public record TimeProportioning(long periodMs, long minimumOnMs, long minimumOffMs) {

@@ -3,8 +3,9 @@ package steamleaf.core.science;
 /**
  * How a rate changes with temperature.
  *
- * <p>Textbook relations (Arrhenius; the D and z notation of thermal processing, Bigelow). −20 to
- * 200 °C.
+ * <p>Source (not checked): Arrhenius 1889, Z. phys. Chem. 4:226–248, and every textbook of reaction
+ * kinetics; z as in thermal processing, see {@link EnzymeKinetics}. Reference rows hold each
+ * relation. −20 to 200 °C; Ea 0 to 1,000 kJ/mol.
  */
 public final class Arrhenius {
     public static final Range TEMPERATURE_C = new Range("reaction temperature", "°C", -20.0, 200.0);
@@ -26,7 +27,7 @@ public final class Arrhenius {
 
     private Arrhenius() {}
 
-    /** k/kref = exp(−Ea/R·(1/T − 1/Tref)), no unit. */
+    /** k/kref = exp(−Ea/R·(1/T − 1/Tref)), no unit; T in K there. */
     public static double factor(double activationKJPerMol, double temperatureC, double referenceC) {
         boolean known =
                 ACTIVATION_KJ_PER_MOL_RANGE.holds(activationKJPerMol)
@@ -39,7 +40,10 @@ public final class Arrhenius {
         return Math.exp(-activationKJPerMol / GAS_CONSTANT * reciprocals);
     }
 
-    /** Ea in kJ/mol from two values of a rate or diffusivity. */
+    /**
+     * Ea = R·ln(k2/k1)/(1/T1 − 1/T2) in kJ/mol from two values of a rate or diffusivity, T in K
+     * there; below zero where the rate falls with temperature.
+     */
     public static double activationKJPerMol(
             double firstRate, double firstC, double secondRate, double secondC) {
         boolean known =

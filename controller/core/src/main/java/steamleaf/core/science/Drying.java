@@ -10,12 +10,19 @@ package steamleaf.core.science;
  *   Tleaf = Twb + (1 − rate/limit)·(Tair − Twb)
  * </pre>
  *
- * Source: the form is textbook (constant-rate and falling-rate period; both seen on fermented tea
- * leaf by Song, Mao, Lian 2003, ASAE 036110). Ea = 25 kJ/mol: published and recomputed values for
- * tea run from 14 to 33 (27.7 Panchariya et al. 2002 recomputed, 26.6 Botheju et al. 2011, 23.1
- * pulsed vacuum). k80 = 7·10⁻⁴ 1/s: inferred from published stage data, good to a factor of 2, to
- * be learned per oven and leaf. η and its number of transfer units: textbook heat exchanger with
- * one side at constant temperature, engineering choice for trays in series.
+ * X moisture and Xe equilibrium in kg water per kg dry leaf, k in 1/s, T in K in the exponent and
+ * in °C elsewhere, Ea in kJ/mol, G dry air in kg/s, W humidity ratio in kg/kg, mdry dry leaf in kg.
+ *
+ * <p>Source: the form is textbook (constant-rate and falling-rate period; both seen on fermented
+ * tea leaf by Song, Mao, Lian 2003, ASAE paper 036110, abstract); leaf at the wet bulb while wet:
+ * the same, and held by reference rows. Between the two it goes with the rate: engineering choice,
+ * the heat balance of leaf whose surface takes and gives heat and vapour alike. Ea = 25 kJ/mol:
+ * published and recomputed values for tea run from 14 to 33 (27.7 recomputed from the diffusivities
+ * of Panchariya, Popovic, Sharma 2002, J. Food Eng. 52:349–357; 26.6 Botheju et al. 2011, J. Natn.
+ * Sci. Foundation Sri Lanka 39:61–67; 23.1 pulsed vacuum; abstracts). k80 = 7·10⁻⁴ 1/s: inferred
+ * from published stage data (13 to 5 % w.b. in 30 min), good to a factor of 2, to be learned per
+ * oven and leaf. η and its number of transfer units: textbook heat exchanger with one side at
+ * constant temperature, engineering choice for trays in series.
  */
 public final class Drying {
     public static final Range LEAF_TEMPERATURE_C =
@@ -26,6 +33,9 @@ public final class Drying {
 
     public static final Range TRANSFER_UNITS =
             new Range("number of transfer units", "-", 0.0, 1_000.0);
+
+    /** Of the air's capacity, of the air's limit. */
+    public static final Range SHARE = new Range("share", "-", 0.0, 1.0);
 
     public static final Range DRY_AIR_KG_PER_S = new Range("dry air", "kg/s", 0.0, 100.0);
 
@@ -48,7 +58,7 @@ public final class Drying {
 
     /**
      * Water that 1 kg of dry air can take up on its adiabatic way to saturation: Wsat(Twb) − W,
-     * kg/kg.
+     * kg/kg. Range and source: {@link Psychrometrics#wetBulbC}.
      */
     public static double airCapacityKgPerKg(
             double airTemperatureC, double humidityRatio, double pressureKPa) {
@@ -69,8 +79,7 @@ public final class Drying {
             double dryAirKgPerS, double transferShare, double capacityKgPerKg) {
         boolean known =
                 DRY_AIR_KG_PER_S.holds(dryAirKgPerS)
-                        && transferShare >= 0.0
-                        && transferShare <= 1.0
+                        && SHARE.holds(transferShare)
                         && capacityKgPerKg >= 0.0
                         && capacityKgPerKg <= Psychrometrics.HUMIDITY_RATIO.highest();
         return known ? dryAirKgPerS * transferShare * capacityKgPerKg : Double.NaN;
@@ -80,10 +89,10 @@ public final class Drying {
     public static double leafTemperatureC(
             double airTemperatureC, double wetBulbC, double shareOfLimit) {
         boolean known =
-                wetBulbC <= airTemperatureC
+                LEAF_TEMPERATURE_C.holds(wetBulbC)
+                        && wetBulbC <= airTemperatureC
                         && LEAF_TEMPERATURE_C.holds(airTemperatureC)
-                        && shareOfLimit >= 0.0
-                        && shareOfLimit <= 1.0;
+                        && SHARE.holds(shareOfLimit);
         return known ? wetBulbC + (1.0 - shareOfLimit) * (airTemperatureC - wetBulbC) : Double.NaN;
     }
 

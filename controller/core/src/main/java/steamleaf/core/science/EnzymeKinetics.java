@@ -7,7 +7,10 @@ package steamleaf.core.science;
  * D(90 °C) = 0.4 min, z = 16.5 K (Gonçalves et al. 2009, J. Agric. Food Chem. 57:5370–5375, 70–90
  * °C; above 90 °C extrapolated); watercress, biphasic (Cruz, Vieira, Silva 2006, J. Food Eng.
  * 72:8–15, about 40–93 °C). Tea extracts give a far gentler slope, z = 39.7 K (Ünal, Yabacı, Şener
- * 2011, GIDA 36(3):137–144). So the parameters are arguments everywhere.
+ * 2011, GIDA 36(3):137–144). So the parameters are arguments everywhere. Abstracts; 0 to 125 °C.
+ *
+ * <p>The D and z notation is that of thermal processing. Source (not checked): Bigelow 1921, J.
+ * Infect. Dis. 29:528–536; Stumbo 1973, Thermobacteriology in Food Processing, 2nd ed., ch. 7.
  */
 public final class EnzymeKinetics {
     public static final Range LEAF_TEMPERATURE_C =
@@ -34,7 +37,8 @@ public final class EnzymeKinetics {
     private EnzymeKinetics() {}
 
     /**
-     * L = 10^((T − Tref)/z): seconds at the reference temperature that one second at T is worth.
+     * L = 10^((T − Tref)/z), no unit: seconds at the reference temperature that one second at T is
+     * worth. T and Tref in °C, z in K.
      */
     public static double lethalRate(double leafTemperatureC, double referenceC, double zK) {
         boolean known =
@@ -52,7 +56,7 @@ public final class EnzymeKinetics {
                 : Double.NaN;
     }
 
-    /** D = ln10/k. */
+    /** D = ln10/k, in the time unit of k. */
     public static double decimalTimeOfRate(double rate) {
         return Arrhenius.RATE.holds(rate) && rate > 0.0 ? Math.log(10.0) / rate : Double.NaN;
     }
@@ -61,7 +65,9 @@ public final class EnzymeKinetics {
      * Two populations of the enzyme, one heat-labile, one resistant, each lost by a first-order
      * reaction.
      *
-     * <p>A/A0 = (1 − c)·exp(−∫k1 dt) + c·exp(−∫k2 dt), k = kref·exp(−Ea/R·(1/T − 1/Tref)).
+     * <p>A/A0 = (1 − c)·exp(−∫k1 dt) + c·exp(−∫k2 dt), k = kref·exp(−Ea/R·(1/T − 1/Tref)), k in
+     * 1/s, Ea in kJ/mol, T in K there. Source (not checked): Ling and Lund 1978, J. Food Sci.
+     * 43:1307–1310. 0 to 125 °C.
      *
      * @param resistantShare c, 0 to 1
      */
@@ -83,12 +89,17 @@ public final class EnzymeKinetics {
                 new Biphasic(84.6, 18.0 / 60.0, 421.0, 0.24 / 60.0, 352.0, 0.5);
 
         public double labileRatePerS(double leafTemperatureC) {
-            return labileRatePerS * Arrhenius.factor(labileKJPerMol, leafTemperatureC, referenceC);
+            return LEAF_TEMPERATURE_C.holds(leafTemperatureC)
+                    ? labileRatePerS
+                            * Arrhenius.factor(labileKJPerMol, leafTemperatureC, referenceC)
+                    : Double.NaN;
         }
 
         public double resistantRatePerS(double leafTemperatureC) {
-            return resistantRatePerS
-                    * Arrhenius.factor(resistantKJPerMol, leafTemperatureC, referenceC);
+            return LEAF_TEMPERATURE_C.holds(leafTemperatureC)
+                    ? resistantRatePerS
+                            * Arrhenius.factor(resistantKJPerMol, leafTemperatureC, referenceC)
+                    : Double.NaN;
         }
 
         /** Share of activity left after the two accumulated exponents ∫k1 dt and ∫k2 dt. */

@@ -4,7 +4,8 @@ package steamleaf.core.science;
  * Moisture on wet basis (kg water per kg moist leaf, 0 to 1) and dry basis (kg water per kg dry
  * leaf).
  *
- * <p>Definitions; wet basis is what ISO 1573 (loss in mass at 103 °C) reports.
+ * <p>Definitions; wet basis is what ISO 1573:1980 (Tea, loss in mass at 103 °C) reports. Wet basis
+ * 0 to 0.99, dry basis 0 to 99 kg/kg.
  */
 public final class MoistureBasis {
     public static final Range WET_BASIS = new Range("moisture, wet basis", "kg/kg", 0.0, 0.99);
@@ -28,7 +29,7 @@ public final class MoistureBasis {
 
     /**
      * Water that left when {@code massKg} dried from one wet-basis moisture to another, dry matter
-     * conserved.
+     * conserved; below zero where water was taken up.
      */
     public static double waterLostKg(double massKg, double fromWetBasis, double toWetBasis) {
         if (!(massKg >= 0.0 && WET_BASIS.holds(fromWetBasis) && WET_BASIS.holds(toWetBasis))) {

@@ -9,6 +9,9 @@ package steamleaf.core.science;
  * for 0 to 120 °C and 50 to 120 kPa. Against the real-gas table the ideal-gas equations are low in
  * W at saturation by 0.4 % (25 °C) to 1.3 % (90 °C). The constants of the wet-bulb equation lose
  * accuracy above about 50 °C wet bulb.
+ *
+ * <p>The Handbook itself was not opened: equations and their numbers were read in the source of an
+ * open psychrometric library that cites them one by one, and reference rows reproduce each.
  */
 public final class Psychrometrics {
     public static final Range TEMPERATURE_C = new Range("air temperature", "°C", 0.0, 120.0);
@@ -18,23 +21,32 @@ public final class Psychrometrics {
     public static final Range HUMIDITY_RATIO =
             new Range("humidity ratio", "kg/kg dry air", 0.0, 10.0);
 
+    /**
+     * Dry air of 0 °C at 50 kPa has a wet bulb of −8 °C: no air of these ranges has a lower one.
+     */
+    public static final Range WET_BULB_C = new Range("wet bulb", "°C", -40.0, 120.0);
+
+    public static final Range ALTITUDE_M = new Range("altitude", "m", -500.0, 11_000.0);
+
     /** Molar mass of water over that of dry air, 18.015268/28.966. Source: eq. 20. */
     public static final double MASS_RATIO = 0.621945;
 
     /** Specific gas constant of dry air, kJ/(kg·K). Source: eq. 1. */
-    public static final double DRY_AIR_GAS_CONSTANT = 0.287042;
+    public static final double DRY_AIR_GAS_KJ_PER_KG_K = 0.287042;
 
     /** Specific heat of dry air, kJ/(kg·K). Source: eq. 28. */
-    public static final double DRY_AIR_HEAT = 1.006;
+    public static final double DRY_AIR_HEAT_KJ_PER_KG_K = 1.006;
 
     /** Specific heat of water vapour, kJ/(kg·K). Source: eq. 30. */
-    public static final double VAPOUR_HEAT = 1.86;
+    public static final double VAPOUR_HEAT_KJ_PER_KG_K = 1.86;
 
     /** Enthalpy of saturated vapour at 0 °C, kJ/kg. Source: eq. 30. */
-    public static final double VAPOUR_ENTHALPY_0C = 2501.0;
+    public static final double VAPOUR_ENTHALPY_AT_0C_KJ_PER_KG = 2501.0;
 
     private static final double KELVIN = 273.15;
-    private static final double LOWEST_WET_BULB_C = -40.0;
+
+    /** Saturated air may come out wetter than saturated by the last digits. */
+    private static final double ROUNDING = 1e-12;
 
     private Psychrometrics() {}
 
@@ -104,7 +116,7 @@ public final class Psychrometrics {
                 : Double.NaN;
     }
 
-    /** pw = p·W/(0.621945 + W) in kPa. Source: eq. 36. */
+    /** pw = p·W/(0.621945 + W) in kPa. Source: eq. 20 solved for pw. */
     public static double vapourPressureKPa(double humidityRatio, double pressureKPa) {
         if (!(PRESSURE_KPA.holds(pressureKPa) && HUMIDITY_RATIO.holds(humidityRatio))) {
             return Double.NaN;
@@ -139,7 +151,7 @@ public final class Psychrometrics {
                 : Double.NaN;
     }
 
-    /** φ = pw/pws, 0 to min(1, p/pws). Source: eq. 22. */
+    /** φ = pw/pws, 0 to min(1, p/pws); fog is answered with NaN. Source: eq. 22. */
     public static double relativeHumidity(
             double temperatureC, double humidityRatio, double pressureKPa) {
         double phi =
@@ -147,7 +159,7 @@ public final class Psychrometrics {
                         ? vapourPressureKPa(humidityRatio, pressureKPa)
                                 / saturationPressureKPa(temperatureC)
                         : Double.NaN;
-        return phi <= 1.0 ? phi : Double.NaN;
+        return phi <= 1.0 + ROUNDING ? Math.min(phi, 1.0) : Double.NaN;
     }
 
     /** h = 1.006·t + W·(2501 + 1.86·t) in kJ/kg dry air. Source: eq. 30. */
@@ -155,8 +167,10 @@ public final class Psychrometrics {
         if (!(TEMPERATURE_C.holds(temperatureC) && HUMIDITY_RATIO.holds(humidityRatio))) {
             return Double.NaN;
         }
-        return DRY_AIR_HEAT * temperatureC
-                + humidityRatio * (VAPOUR_ENTHALPY_0C + VAPOUR_HEAT * temperatureC);
+        return DRY_AIR_HEAT_KJ_PER_KG_K * temperatureC
+                + humidityRatio
+                        * (VAPOUR_ENTHALPY_AT_0C_KJ_PER_KG
+                                + VAPOUR_HEAT_KJ_PER_KG_K * temperatureC);
     }
 
     /** v = 0.287042·(t + 273.15)·(1 + 1.607858·W)/p in m³/kg dry air. Source: eq. 26. */
@@ -167,7 +181,7 @@ public final class Psychrometrics {
                         && HUMIDITY_RATIO.holds(humidityRatio)
                         && PRESSURE_KPA.holds(pressureKPa);
         return known
-                ? DRY_AIR_GAS_CONSTANT
+                ? DRY_AIR_GAS_KJ_PER_KG_K
                         * (temperatureC + KELVIN)
                         * (1.0 + 1.607858 * humidityRatio)
                         / pressureKPa
@@ -182,7 +196,8 @@ public final class Psychrometrics {
 
     /**
      * Temperature at which this air becomes saturated, °C; −100 °C to the boiling point. Solves
-     * pws(td) = pw. Source: eq. 37.
+     * pws(td) = pw. Source: eqs 5 and 6 inverted; the Handbook's fits for it, eqs 37 and 38, are
+     * coarser and not used.
      */
     public static double dewPointC(double humidityRatio, double pressureKPa) {
         return saturationTemperatureC(vapourPressureKPa(humidityRatio, pressureKPa));
@@ -222,14 +237,14 @@ public final class Psychrometrics {
             double temperatureC, double wetBulbC, double pressureKPa) {
         boolean known =
                 TEMPERATURE_C.holds(temperatureC)
-                        && wetBulbC >= LOWEST_WET_BULB_C
+                        && WET_BULB_C.holds(wetBulbC)
                         && wetBulbC <= temperatureC;
         if (!known) {
             return Double.NaN;
         }
         double saturated =
                 humidityRatioOfVapourPressure(saturationPressureKPa(wetBulbC), pressureKPa);
-        double cooling = DRY_AIR_HEAT * (temperatureC - wetBulbC);
+        double cooling = DRY_AIR_HEAT_KJ_PER_KG_K * (temperatureC - wetBulbC);
         double W =
                 wetBulbC < 0.0
                         ? ((2830.0 - 0.24 * wetBulbC) * saturated - cooling)
@@ -252,7 +267,7 @@ public final class Psychrometrics {
         if (!known) {
             return Double.NaN;
         }
-        double low = LOWEST_WET_BULB_C;
+        double low = WET_BULB_C.lowest();
         double high = temperatureC;
         double t = Math.min(temperatureC, 25.0 + 0.15 * temperatureC);
         for (int i = 0; i < 60; i++) {
@@ -287,10 +302,10 @@ public final class Psychrometrics {
         double saturated = MASS_RATIO * pws / (p - pws);
         return wet < 0.0
                 ? (2830.0 - 0.24 * wet) * saturated
-                        - DRY_AIR_HEAT * (t - wet)
+                        - DRY_AIR_HEAT_KJ_PER_KG_K * (t - wet)
                         - W * (2830.0 + 1.86 * t - 2.1 * wet)
                 : (2501.0 - 2.326 * wet) * saturated
-                        - DRY_AIR_HEAT * (t - wet)
+                        - DRY_AIR_HEAT_KJ_PER_KG_K * (t - wet)
                         - W * (2501.0 + 1.86 * t - 4.186 * wet);
     }
 
@@ -298,8 +313,14 @@ public final class Psychrometrics {
         double saturated = MASS_RATIO * pws / (p - pws);
         double slope = saturated * saturationSlopePerK(wet) * p / (p - pws);
         return wet < 0.0
-                ? (2830.0 - 0.24 * wet) * slope - 0.24 * saturated + DRY_AIR_HEAT + 2.1 * W
-                : (2501.0 - 2.326 * wet) * slope - 2.326 * saturated + DRY_AIR_HEAT + 4.186 * W;
+                ? (2830.0 - 0.24 * wet) * slope
+                        - 0.24 * saturated
+                        + DRY_AIR_HEAT_KJ_PER_KG_K
+                        + 2.1 * W
+                : (2501.0 - 2.326 * wet) * slope
+                        - 2.326 * saturated
+                        + DRY_AIR_HEAT_KJ_PER_KG_K
+                        + 4.186 * W;
     }
 
     /**
@@ -311,6 +332,7 @@ public final class Psychrometrics {
         double pws = saturationPressureKPa(wetBulbC);
         boolean known =
                 TEMPERATURE_C.holds(temperatureC)
+                        && WET_BULB_C.holds(wetBulbC)
                         && wetBulbC <= temperatureC
                         && HUMIDITY_RATIO.holds(humidityRatio)
                         && PRESSURE_KPA.holds(pressureKPa)
@@ -327,10 +349,11 @@ public final class Psychrometrics {
 
     /**
      * p = 101.325·(1 − 2.25577e−5·Z)^5.2559 in kPa, altitude Z in m, −500 to 11,000 m. Source: eq.
-     * 3.
+     * 3. A standard day's pressure: the controller steers by the measured one.
      */
     public static double standardPressureKPa(double altitudeM) {
-        boolean known = altitudeM >= -500.0 && altitudeM <= 11_000.0;
-        return known ? 101.325 * Math.pow(1.0 - 2.25577e-5 * altitudeM, 5.2559) : Double.NaN;
+        return ALTITUDE_M.holds(altitudeM)
+                ? 101.325 * Math.pow(1.0 - 2.25577e-5 * altitudeM, 5.2559)
+                : Double.NaN;
     }
 }

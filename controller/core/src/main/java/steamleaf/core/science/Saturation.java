@@ -141,12 +141,11 @@ public final class Saturation {
     }
 
     /**
-     * Latent heat of vaporisation, kJ/kg: Clapeyron, r = T·(dp/dT)·(1/ρ″ − 1/ρ′). 0 to 200 °C here.
-     * Source: SR1-86 eqs 1 to 3.
+     * Latent heat of vaporisation, kJ/kg: Clapeyron, r = T·(dp/dT)·(1/ρ″ − 1/ρ′). 0 °C to the
+     * critical point, where it is none. Source: SR1-86 eqs 1 to 3.
      */
     public static double latentHeatKJPerKg(double temperatureC) {
-        boolean known = temperatureC >= 0.0 && temperatureC <= 200.0;
-        if (!known) {
+        if (!TEMPERATURE_C.holds(temperatureC)) {
             return Double.NaN;
         }
         double volumes =

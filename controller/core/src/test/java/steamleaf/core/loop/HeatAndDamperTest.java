@@ -34,6 +34,7 @@ class HeatAndDamperTest {
         assertEquals(0.0, HeatLoad.duty(Double.NaN, 20, 80, 1e-4, 6000));
         assertEquals(0.0, HeatLoad.duty(200, 20, Double.NaN, 1e-4, 6000));
         assertEquals(0.0, HeatLoad.duty(200, 90, 80, -1e-4, 6000));
+        assertEquals(0.0, HeatLoad.duty(200, 20, 80, 1e-4, 0), "a heater without power");
     }
 
     @Test

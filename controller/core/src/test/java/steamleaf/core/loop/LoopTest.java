@@ -1,11 +1,13 @@
 package steamleaf.core.loop;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayDeque;
+import java.util.List;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -213,7 +215,8 @@ class LoopTest {
         }
         RelayExperiment.Finished swing = assertInstanceOf(RelayExperiment.Finished.class, state);
         ProcessModel.Integrating model =
-                TuningRules.integratingOfRelay(0.2, swing.amplitude(), swing.cycle().periodS());
+                TuningRules.integratingOfRelay(
+                        0.2, swing.amplitude(), 0.0, swing.cycle().periodS());
         assertEquals(10.0, model.delayS(), 0.2);
         assertEquals(0.02, model.slopePerS(), 0.0004);
     }
@@ -265,6 +268,54 @@ class LoopTest {
                 2.0 * (1 + 1 / 10.0) * (1 + 2.5),
                 isa.gain() * (1 + 1 / isa.integralS() + isa.derivativeS()),
                 1e-12);
+    }
+
+    /** A rule asked outside its range proposes nothing, rather than a gain that looks like one. */
+    @Test
+    void noRuleMakesAProposalOfAModelThatIsNone() {
+        for (ProcessModel.FirstOrder model :
+                List.of(
+                        new ProcessModel.FirstOrder(0, 300, 30),
+                        new ProcessModel.FirstOrder(Double.NaN, 300, 30),
+                        new ProcessModel.FirstOrder(2, 0, 30),
+                        new ProcessModel.FirstOrder(2, Double.POSITIVE_INFINITY, 30),
+                        new ProcessModel.FirstOrder(2, 300, -1))) {
+            assertEquals(TuningRules.Settings.NONE, TuningRules.simcPi(model, 30), model::toString);
+            assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsPid(model));
+            assertTrue(Double.isNaN(TuningRules.ultimateOf(model).gain()), model::toString);
+        }
+        ProcessModel.FirstOrder prompt = new ProcessModel.FirstOrder(2, 300, 0);
+        assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsP(prompt), "θ = 0");
+        assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsPi(prompt));
+        assertEquals(TuningRules.Settings.NONE, TuningRules.simcPi(prompt, 0), "τc + θ = 0");
+        assertEquals(15.0, TuningRules.simcPi(prompt, 10).gain(), 1e-12);
+        assertEquals(
+                TuningRules.Settings.NONE,
+                TuningRules.simcPi(new ProcessModel.Integrating(0.01, 10), -10));
+        assertEquals(
+                TuningRules.Settings.NONE,
+                TuningRules.simcSeriesPid(new ProcessModel.SecondOrder(1, 2, 3, 1), 1));
+        for (TuningRules.UltimateCycle cycle :
+                List.of(
+                        new TuningRules.UltimateCycle(Double.NaN, 20),
+                        new TuningRules.UltimateCycle(8, 0),
+                        new TuningRules.UltimateCycle(0, 20))) {
+            assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsP(cycle));
+            assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsPi(cycle));
+            assertEquals(TuningRules.Settings.NONE, TuningRules.zieglerNicholsPid(cycle));
+            assertEquals(TuningRules.Settings.NONE, TuningRules.tyreusLuybenPi(cycle));
+            assertEquals(TuningRules.Settings.NONE, TuningRules.tyreusLuybenPid(cycle));
+        }
+        assertFalse(TuningRules.integratingOfRelay(0.2, 0.3, 0.4, 100).isKnown(), "a below ε");
+        assertFalse(TuningRules.integratingOfRelay(-0.2, 0.3, 0.0, 100).isKnown());
+        // a numerator time beyond the delay needs rules that are not here
+        ProcessModel.FirstOrder fast =
+                HalfRule.firstOrder(
+                        1, new double[] {10, 2}, new double[0], new double[] {0.8}, 0.5);
+        assertFalse(fast.isKnown(), fast::toString);
+        assertTrue(
+                HalfRule.firstOrder(1, new double[] {10, 2}, new double[0], new double[] {0.8}, 1.0)
+                        .isKnown());
     }
 
     @Test

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.hummeling.if97.IF97;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 class ScienceTest {
@@ -46,15 +47,111 @@ class ScienceTest {
         }
     }
 
+    /**
+     * The second formulation on its own, to the critical point: the verification values printed in
+     * IAPWS SR1-86(1992), from memory.
+     */
+    @ParameterizedTest
+    @CsvSource({
+        "273.16, 0.611657, 0.044436693, 999.789, 0.00485426",
+        "373.1243, 101.325, 3.616, 958.365, 0.597586",
+        "647.096, 22064, 268, 322, 322"
+    })
+    void theSupplementaryEquationsGiveTheirVerificationValues(
+            double kelvin, double p, double slope, double liquid, double vapour) {
+        double t = kelvin - 273.15;
+        assertEquals(p, Saturation.supplementaryPressureKPa(t), 1e-5 * p);
+        assertEquals(slope, Saturation.pressureSlopeKPaPerK(t), 2e-4 * slope);
+        assertEquals(liquid, Saturation.liquidDensityKgPerM3(t), 2e-6 * liquid);
+        assertEquals(vapour, Saturation.vapourDensityKgPerM3(t), 2e-6 * vapour);
+    }
+
+    /** Latent heat in kJ/kg as steam tables round it, from memory. */
+    @ParameterizedTest
+    @CsvSource({
+        "0.01, 2500.9",
+        "10, 2477.2",
+        "25, 2441.7",
+        "50, 2382.0",
+        "110, 2229.7",
+        "150, 2113.8",
+        "200, 1939.8",
+        "250, 1715.2",
+        "300, 1404.6",
+        "350, 892.7"
+    })
+    void theLatentHeatIsThatOfTheSteamTables(double t, double kJPerKg) {
+        assertEquals(kJPerKg, Saturation.latentHeatKJPerKg(t), 5e-4 * kJPerKg);
+    }
+
     @Test
     void saturationPressureIsContinuousFromIceToWater() {
         double ice = Psychrometrics.saturationPressureKPa(-1e-9);
         double water = Psychrometrics.saturationPressureKPa(0.0);
         assertEquals(water, ice, 3e-4 * water); // 611.15 and 611.21 Pa
+    }
+
+    /** Pa, ASHRAE Handbook 2017 ch. 1 table 3, from memory; −60 °C is printed to two places. */
+    @ParameterizedTest
+    @CsvSource({
+        "-60, 1.08",
+        "-20, 103.24",
+        "-10, 259.87",
+        "-5, 401.74",
+        "0, 611.2",
+        "25, 3169.7",
+        "70, 31198",
+        "150, 476101.4"
+    })
+    void saturationPressureOverIceAndWaterIsThatOfTheHandbook(double t, double pascal) {
+        double lastPlace = t == -60 ? 0.005 : 0;
         assertEquals(
-                0.10326,
-                Psychrometrics.saturationPressureKPa(-20.0),
-                1e-4); // ASHRAE Table 3, from memory: 103.26 Pa
+                pascal,
+                1000.0 * Psychrometrics.saturationPressureKPa(t),
+                3e-4 * pascal + lastPlace);
+    }
+
+    /** Rounding must not make fog of saturated air: every half degree at four pressures. */
+    @Test
+    void saturatedAirIsAirAndItsWetBulbAndDewPointAreItsTemperature() {
+        for (double p : new double[] {60, 84.556, 101.325, 115}) {
+            for (double t = 0.0; t < Saturation.temperatureC(p) - 5; t += 0.5) {
+                String at = t + " °C, " + p + " kPa";
+                double W = Psychrometrics.saturationHumidityRatio(t, p);
+                assertEquals(1.0, Psychrometrics.relativeHumidity(t, W, p), 1e-12, at);
+                assertEquals(t, Psychrometrics.wetBulbC(t, W, p), 1e-5, at);
+                // at 0 °C the formulas over ice and water are 0.01 % apart, a thousandth of a
+                // kelvin
+                assertEquals(t, Psychrometrics.dewPointC(W, p), t == 0.0 ? 2e-3 : 1e-6, at);
+            }
+        }
+    }
+
+    /**
+     * Adiabatic saturation as the Handbook defines it, h + (Ws* − W)·hw* = hs* (eq. 31), with h of
+     * eq. 30 and hw* of eqs 32 (water, 4.186·t*) and 34 (ice, −333.4 + 2.1·t*), against eqs 33 and
+     * 35. The ice equation is printed with 2830 where 2501 + 333.4 would be 2834: 0.2 % of Ws*.
+     */
+    @ParameterizedTest
+    @CsvSource({
+        "1, 0.0005",
+        "5, 0.001",
+        "10, 0.0002",
+        "12, 0.002",
+        "30, 0.01",
+        "60, 0.012",
+        "90, 0.03",
+        "115, 0.02"
+    })
+    void theWetBulbClosesTheHeatBalanceThatDefinesIt(double t, double W) {
+        double wet = Psychrometrics.wetBulbC(t, W, 95.0);
+        double saturated =
+                Psychrometrics.humidityRatioOfVapourPressure(
+                        Psychrometrics.saturationPressureKPa(wet), 95.0);
+        double atWet = 1.006 * wet + saturated * (2501.0 + 1.86 * wet);
+        double added = wet < 0.0 ? -333.4 + 2.1 * wet : 4.186 * wet;
+        double miss = Psychrometrics.enthalpyKJPerKg(t, W) + (saturated - W) * added - atWet;
+        assertEquals(0.0, miss, wet < 0.0 ? 0.002 * 2834 * saturated : 1e-5);
     }
 
     @ParameterizedTest
@@ -157,7 +254,11 @@ class ScienceTest {
         assertBad(Saturation.pressureKPa(-1));
         assertBad(Saturation.temperatureC(23_000));
         assertBad(Saturation.temperatureC(0));
-        assertBad(Saturation.latentHeatKJPerKg(250));
+        assertBad(Saturation.latentHeatKJPerKg(374));
+        assertBad(Saturation.latentHeatKJPerKg(-0.1));
+        assertBad(Psychrometrics.humidityRatioOfWetBulb(40, 5, 101.325)); // drier than dry
+        assertBad(Psychrometrics.humidityRatioOfWetBulb(40, 41, 101.325));
+        assertBad(Psychrometrics.standardPressureKPa(-501));
         assertBad(Isotherm.GREEN_TEA.equilibriumMoistureKgPerKg(25, 1.0));
         assertBad(Isotherm.GREEN_TEA.equilibriumMoistureKgPerKg(140, 0.3));
         assertBad(Isotherm.GREEN_TEA.waterActivity(25, 0));
@@ -168,14 +269,56 @@ class ScienceTest {
         assertBad(Drying.rateConstantPerS(7e-4, 25, 131));
         assertBad(Drying.leafTemperatureC(80, 33, 1.1));
         assertBad(Drying.leafTemperatureC(30, 33, 0.5));
+        assertBad(Drying.leafTemperatureC(80, -500, 0.5));
         assertBad(Drying.airLimitKgPerS(-1, 0.5, 0.02));
         assertBad(Drying.airCapacityKgPerKg(125, 0.01, 101.325));
         assertBad(Drying.rateConstantBetween(0.1, 0.02, 0.03, 60));
         assertBad(EnzymeKinetics.lethalRate(126, 90, 16.5));
         assertBad(EnzymeKinetics.Biphasic.WATERCRESS.shareLeft(Double.NaN, 0));
         assertBad(Chlorophyll.lossRatePerS(126));
+        assertBad(EnzymeKinetics.Biphasic.WATERCRESS.shareLeftAt(126, 10));
+        assertBad(EnzymeKinetics.Biphasic.WATERCRESS.shareLeftAt(-1, 10));
         assertBad(new ThinLayer.Lewis(1).moistureRatio(-1));
         assertBad(Diffusion.slabMoistureRatio(0));
+        assertBad(Diffusion.slabLocalRatio(1.01, 0.1));
+    }
+
+    /** A fit is left where it gives no moisture ratio any more, and nothing dries backwards. */
+    @Test
+    void aDryingCurveEndsWhereItGivesNoMoistureRatio() {
+        assertBad(new ThinLayer.Lewis(-0.01).moistureRatio(5));
+        assertBad(new ThinLayer.Page(0.05, -1).moistureRatio(5));
+        assertBad(new ThinLayer.TwoTerm(0.6, 0.1, 0.4, -0.01).moistureRatio(5));
+        assertBad(new ThinLayer.HendersonPabis(1.6, 0.01).moistureRatio(0));
+        ThinLayer falling = new ThinLayer.Logarithmic(1.1, 0.06, -0.05);
+        assertEquals(0.0001, falling.moistureRatio(51.5), 1e-3);
+        assertBad(falling.moistureRatio(60));
+        assertBad(new ThinLayer.Midilli(1, 0.05, 1.1, -0.0005).moistureRatio(200));
+        ThinLayer parabola = new ThinLayer.WangSingh(-0.03, 0.00025);
+        assertEquals(0.1, parabola.moistureRatio(60), 1e-12); // its lowest point
+        assertBad(parabola.moistureRatio(61));
+    }
+
+    @Test
+    void parametersThatMakeNoIsothermGiveNoMoistureAndNoActivity() {
+        Isotherm[] forms = {
+            new Isotherm.ModifiedHalsey(3.38, -0.02, -1.81),
+            new Isotherm.ModifiedOswin(9, -0.05, 0),
+            new Isotherm.ModifiedOswin(-9, -0.05, 2.4),
+            new Isotherm.ModifiedHenderson(-8.6541e-5, 1.8634, 49.81),
+            new Isotherm.ModifiedHenderson(8.6541e-5, Double.NaN, 49.81),
+            new Isotherm.ModifiedHenderson(8.6541e-5, 1.8634, -25),
+            new Isotherm.ModifiedChungPfost(312.4, 0, 30.205),
+            new Isotherm.ModifiedChungPfost(-312.4, 0.16958, 30.205),
+            new Isotherm.Gab(0, 12, 0.85),
+            new Isotherm.Gab(5, -12, 0.85),
+            new Isotherm.Gab(5, 12, Double.NaN)
+        };
+        for (Isotherm form : forms) {
+            assertBad(form.equilibriumMoistureKgPerKg(25, 0.3));
+            assertBad(form.waterActivity(25, 0.06));
+        }
+        assertBad(new Isotherm.Gab(5, 12, 1.1).equilibriumMoistureKgPerKg(25, 0.95)); // K·aw ≥ 1
     }
 
     private static void assertBad(double value) {
