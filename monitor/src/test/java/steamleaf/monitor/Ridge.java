@@ -440,9 +440,12 @@ public final class Ridge {
                 null);
     }
 
-    /** The same oven with somebody waiting for it, or with dried leaf outside. */
+    /** The same oven with somebody waiting for it, with dried leaf outside, or zeroed. */
     public static UnitLive with(
-            UnitLive d, UnitLive.@Nullable Finish finish, UnitLive.@Nullable Bench bench) {
+            UnitLive d,
+            UnitLive.@Nullable Finish finish,
+            UnitLive.@Nullable Bench bench,
+            UnitLive.@Nullable HotZero zero) {
         return new UnitLive(
                 d.unit(),
                 d.start(),
@@ -468,7 +471,8 @@ public final class Ridge {
                 d.armed(),
                 d.note(),
                 finish,
-                bench);
+                bench,
+                zero);
     }
 
     /** Can be done in a hundred minutes; or, where it can't, a quarter of an hour later. */

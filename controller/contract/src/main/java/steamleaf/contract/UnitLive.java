@@ -24,6 +24,7 @@ import org.jspecify.annotations.Nullable;
  * @param permissives everything that must be good before heat or steam
  * @param finish the time somebody wants the batch done at; null for nobody
  * @param bench dried leaf that waits to be packed; null in all other phases
+ * @param hotZero what the warm, empty oven said of its humidity sensor; null for nothing
  */
 public record UnitLive(
         String unit,
@@ -50,9 +51,12 @@ public record UnitLive(
         @Nullable Armed armed,
         @Nullable Because note,
         @Nullable Finish finish,
-        @Nullable Bench bench) {
+        @Nullable Bench bench,
+        @Nullable HotZero hotZero) {
 
-    /** Nobody wants it done at a certain time, and no dried leaf lies outside. */
+    /**
+     * Nobody wants it done at a certain time, no dried leaf lies outside, and no sensor was zeroed.
+     */
     public UnitLive(
             String unit,
             String start,
@@ -102,6 +106,7 @@ public record UnitLive(
                 armed,
                 note,
                 null,
+                null,
                 null);
     }
 
@@ -144,6 +149,17 @@ public record UnitLive(
      * @param packBefore when it will be at the band's upper edge; null: not within half a day
      */
     public record Bench(double outS, double regain, @Nullable Instant packBefore) {}
+
+    /**
+     * The exhaust's humidity sensor in the warm, empty oven. Fractions of relative humidity.
+     *
+     * @param state {@code under-way}, {@code zeroed} or {@code refused}
+     * @param offset what it shows too much; null while that is not known
+     * @param sd what stays unknown of it; refused: of the offset that the estimate counts with
+     * @param text the same as a sentence
+     */
+    public record HotZero(
+            String state, @Nullable Double offset, @Nullable Double sd, Because text) {}
 
     /**
      * @param value null when it can't be believed

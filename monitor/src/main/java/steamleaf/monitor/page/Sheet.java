@@ -667,6 +667,23 @@ public final class Sheet {
                 : clock(finish.expected());
     }
 
+    /** What the warm, empty oven said of its humidity sensor; empty where it said nothing. */
+    public String hotZero() {
+        UnitLive.HotZero zero = heardHotZero();
+        return zero == null ? "" : Story.ended(language(), say(zero.text()));
+    }
+
+    /** Its sensor is off by more than a working one. */
+    public boolean hotZeroRefused() {
+        UnitLive.HotZero zero = heardHotZero();
+        return zero != null && zero.state().equals("refused");
+    }
+
+    private UnitLive.@Nullable HotZero heardHotZero() {
+        UnitLive live = live();
+        return live == null || !fresh(unit()).fresh() ? null : live.hotZero();
+    }
+
     /** By when dried leaf is to be packed, and what it has taken up; empty where none lies. */
     public String packing() {
         UnitLive live = live();

@@ -35,6 +35,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestInstance;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
+import steamleaf.contract.Because;
 import steamleaf.contract.CommandMessage;
 import steamleaf.contract.StandIn;
 import steamleaf.contract.UnitLive;
@@ -93,10 +94,12 @@ final class PageTest {
         room.close();
     }
 
-    private String until(String path, Predicate<String> seen) throws Exception {
-        String page = get(path).body();
+    private static final String[] JAPANESE = {"Cookie", "steamleaf-language=ja"};
+
+    private String until(String path, Predicate<String> seen, String... headers) throws Exception {
+        String page = get(path, headers).body();
         while (!seen.test(page)) {
-            page = get(path).body();
+            page = get(path, headers).body();
         }
         return page;
     }
@@ -675,29 +678,32 @@ final class PageTest {
     private String told(
             UnitLive.@Nullable Finish finish,
             UnitLive.@Nullable Bench bench,
-            Predicate<String> seen)
+            UnitLive.@Nullable HotZero zero,
+            Predicate<String> seen,
+            String... headers)
             throws Exception {
         UnitLive drying = Ridge.drying("oven-7", "b-7", 200_000, room.at());
         return until(
                 "/unit/oven-7",
                 page -> {
                     try { // again and again: news grows old on a busy machine
-                        room.line.tell(Ridge.with(drying, finish, bench));
+                        room.line.tell(Ridge.with(drying, finish, bench, zero));
                     } catch (MqttException e) {
                         throw new IllegalStateException(e);
                     }
                     return seen.test(page);
-                });
+                },
+                headers);
     }
 
     @Test
     void aWantedTimeIsAskedForProposedAcceptedOrRefusedInWords() throws Exception {
-        told(null, null, page -> page.contains("/unit/oven-7/finish"));
+        told(null, null, null, page -> page.contains("/unit/oven-7/finish"));
         String form = get("/unit/oven-7/finish").body();
         assertTrue(form.contains("type=\"time\""), form);
 
         UnitLive.Finish proposed = Ridge.finish(room.at(), false, true);
-        String page = plain(told(proposed, null, p -> p.contains("/do/accept-finish")));
+        String page = plain(told(proposed, null, null, p -> p.contains("/do/accept-finish")));
         String clock = Figures.clock(room.at().plusSeconds(6_000), java.time.ZoneOffset.UTC);
         assertTrue(page.contains("Wanted by " + clock), page);
         assertTrue(page.contains("5.5 ± 0.8 %") && page.contains("54, 65 °C"), page);
@@ -705,13 +711,13 @@ final class PageTest {
         assertTrue(page.contains("/do/discard-finish"), page);
 
         UnitLive.Finish near = Ridge.finish(room.at(), false, false);
-        page = plain(told(near, null, p -> p.contains("Not by " + clock)));
+        page = plain(told(near, null, null, p -> p.contains("Not by " + clock)));
         String nearest = Figures.clock(room.at().plusSeconds(6_900), java.time.ZoneOffset.UTC);
         assertTrue(page.contains("nothing would be kept back"), page);
         assertTrue(page.contains("done by " + nearest + ", do so"), page);
 
         UnitLive.Finish accepted = Ridge.finish(room.at(), true, true);
-        page = told(accepted, null, p -> p.contains("Accepted: done at"));
+        page = told(accepted, null, null, p -> p.contains("Accepted: done at"));
         assertFalse(page.contains("/do/accept-finish"), page);
     }
 
@@ -720,10 +726,41 @@ final class PageTest {
         Instant at = room.at();
         String clock = Figures.clock(at.plusSeconds(2_400), java.time.ZoneOffset.UTC);
         UnitLive.Bench bench = new UnitLive.Bench(540.0, 0.0031, at.plusSeconds(2_400));
-        String page = told(null, bench, p -> p.contains("Pack before " + clock));
+        String page = told(null, bench, null, p -> p.contains("Pack before " + clock));
         assertTrue(page.contains("0.31 points of water in the 9 min"), page);
-        told(null, new UnitLive.Bench(3_600.0, 0.021, at), p -> p.contains("Pack now"));
+        told(null, new UnitLive.Bench(3_600.0, 0.021, at), null, p -> p.contains("Pack now"));
         UnitLive.Bench dry = new UnitLive.Bench(60.0, -0.0001, null);
-        told(null, dry, p -> p.contains("can wait for hours"));
+        told(null, dry, null, p -> p.contains("can wait for hours"));
+    }
+
+    private static UnitLive.HotZero zero(String state, String offset, String sd) {
+        boolean known = !offset.isEmpty();
+        return new UnitLive.HotZero(
+                state,
+                known ? 0.03 : null,
+                known ? 0.005 : null,
+                known ? Because.of("zero." + state, offset, sd) : Because.of("zero." + state));
+    }
+
+    /** Without script: what is asserted is what the server sends. */
+    @Test
+    void theZeroOfTheHumiditySensorStandsOnTheOvensPageInBothLanguages() throws Exception {
+        UnitLive.HotZero under = zero("under-way", "", "");
+        told(null, null, under, p -> p.contains("leave the door shut for a minute."));
+        told(null, null, under, p -> p.contains("1分ほど扉を閉めて"), JAPANESE);
+
+        UnitLive.HotZero zeroed = zero("zeroed", "+3", "0.5");
+        String page = told(null, null, zeroed, p -> p.contains("off by +3 ± 0.5 points"));
+        assertTrue(page.contains("class=\"zero small\""), page);
+        told(null, null, zeroed, p -> p.contains("ずれ+3±0.5ポイントを差し引きます。"), JAPANESE);
+
+        UnitLive.HotZero refused = zero("refused", "+31", "2");
+        page = told(null, null, refused, p -> p.contains("was not zeroed: it is off by +31"));
+        assertTrue(page.contains("class=\"zero ab\""), page);
+        assertTrue(page.contains("counts with ± 2 points."), page);
+        told(null, null, refused, p -> p.contains("±2ポイントのずれを見込みます。"), JAPANESE);
+
+        page = told(null, null, null, p -> !p.contains("zeroed"));
+        assertFalse(page.contains("class=\"zero"), page);
     }
 }

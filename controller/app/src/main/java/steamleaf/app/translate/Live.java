@@ -24,6 +24,7 @@ import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Tuning;
+import steamleaf.core.cycle.HotZero;
 import steamleaf.core.cycle.MoistureView;
 import steamleaf.core.cycle.UnitView;
 import steamleaf.core.interlock.AllowedOutputs;
@@ -79,7 +80,8 @@ public final class Live {
                 armed(view),
                 note(view),
                 finish(view.finish(), in),
-                bench(view.moisture(), in.at()));
+                bench(view.moisture(), in.at()),
+                hotZero(view.hotZero()));
     }
 
     private static UnitLive.@Nullable Finish finish(@Nullable FinishBy finish, Cycle in) {
@@ -158,6 +160,24 @@ public final class Live {
                         Math.rint(bench.outS()),
                         Math.rint(bench.regain() * 1e5) / 1e5,
                         Double.isFinite(bench.packInS()) ? later(at, bench.packInS()) : null);
+    }
+
+    static UnitLive.@Nullable HotZero hotZero(@Nullable HotZero zero) {
+        return switch (zero) {
+            case null -> null;
+            case HotZero.UnderWay _ ->
+                    new UnitLive.HotZero("under-way", null, null, Because.of("zero.under-way"));
+            case HotZero.Zeroed(double offset, double sd) -> hotZero("zeroed", offset, sd);
+            case HotZero.Refused(double offset, double sd) -> hotZero("refused", offset, sd);
+        };
+    }
+
+    private static UnitLive.HotZero hotZero(String state, double offset, double sd) {
+        return new UnitLive.HotZero(
+                state,
+                Math.rint(offset * 1e4) / 1e4,
+                Math.rint(sd * 1e4) / 1e4,
+                Because.of("zero." + state, Records.points(offset), Words.number(100.0 * sd, 1)));
     }
 
     /** Why it is held, or what its tuning does or proposes. */

@@ -316,7 +316,7 @@ public final class Records {
     }
 
     /** With its sign: + 1.2. */
-    private static String points(double share) {
+    static String points(double share) {
         return (share < 0.0 ? "−" : "+") + Words.number(Math.abs(100.0 * share), 1);
     }
 

@@ -174,8 +174,9 @@ final class RecallTest {
                                 new MoistureState(List.of(1.0, 1.0 / 3.0, Double.MIN_VALUE)),
                                 "sample-1",
                                 new Applied(-0.3, 0.4, 1.1, 0.12),
-                                Taught.NOTHING),
-                        new LeafSnapshot(Double.NaN, null, null, null, null)));
+                                Taught.NOTHING,
+                                0.12),
+                        new LeafSnapshot(Double.NaN, null, null, null, null, null)));
     }
 
     /** A batch that said nothing of the rate: its deviation is infinite. */

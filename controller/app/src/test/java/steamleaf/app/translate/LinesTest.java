@@ -51,6 +51,7 @@ final class LinesTest {
                 List.of(),
                 List.of(),
                 null,
+                null,
                 null);
     }
 

@@ -11,6 +11,7 @@ import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
 import steamleaf.contract.Language;
 import steamleaf.contract.Sentences;
+import steamleaf.contract.UnitLive;
 import steamleaf.core.alarm.AlarmEvent;
 import steamleaf.core.alarm.AlarmKey;
 import steamleaf.core.alarm.AlarmKind;
@@ -20,6 +21,7 @@ import steamleaf.core.alarm.AlarmStatus;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.SampleHelp;
+import steamleaf.core.cycle.HotZero;
 import steamleaf.core.reading.UnitId;
 
 final class LiveTest {
@@ -96,6 +98,21 @@ final class LiveTest {
         assertNull(live.raised());
         assertNull(live.reason());
         assertNull(live.until());
+    }
+
+    @Test
+    void theZeroOfAHumiditySensorIsSaidWithItsOffsetAndHowSureItIs() {
+        assertNull(Live.hotZero(null));
+        assertEquals(
+                new UnitLive.HotZero("under-way", null, null, Because.of("zero.under-way")),
+                Live.hotZero(new HotZero.UnderWay()));
+        assertEquals(
+                new UnitLive.HotZero(
+                        "zeroed", -0.0123, 0.005, Because.of("zero.zeroed", "−1.2", "0.5")),
+                Live.hotZero(new HotZero.Zeroed(-0.012345, 0.005)));
+        assertEquals(
+                new UnitLive.HotZero("refused", 0.31, 0.02, Because.of("zero.refused", "+31", "2")),
+                Live.hotZero(new HotZero.Refused(0.31, 0.02)));
     }
 
     @Test

@@ -13,10 +13,12 @@ import steamleaf.core.learn.Taught;
  * @param openSample id of the hand sample whose value is awaited
  * @param learned what the filter began with; null, as in what older versions kept, for nothing
  * @param taught what the batch said so far; the same
+ * @param zeroRefusedBy how far off the sensor was that could not be zeroed; null if it could
  */
 public record LeafSnapshot(
         double zeroBias,
         @Nullable MoistureState filter,
         @Nullable String openSample,
         @Nullable Applied learned,
-        @Nullable Taught taught) {}
+        @Nullable Taught taught,
+        @Nullable Double zeroRefusedBy) {}

@@ -161,17 +161,20 @@ public final class OvenLeaf {
     /** What must survive a restart. */
     LeafSnapshot snapshot() {
         return new LeafSnapshot(
-                filter.isLoaded() ? filter.leaf().humidityBias() : zeroBias,
+                zeroBias,
                 filter.isLoaded() ? filter.state() : null,
                 openSample,
                 filter.isLoaded() ? learned : null,
-                filter.isLoaded() ? taught : null);
+                filter.isLoaded() ? taught : null,
+                Double.isNaN(zeroRefusedBy) ? null : zeroRefusedBy);
     }
 
     static OvenLeaf restored(LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
         OvenLeaf leaf = new OvenLeaf(oven, band);
-        leaf.zeroBias = kept.zeroBias();
         MoistureState state = kept.filter();
+        boolean neverZeroed = state != null && kept.zeroBias() == 0.0; // as older versions kept it
+        leaf.zeroBias = neverZeroed ? Double.NaN : kept.zeroBias();
+        leaf.zeroRefusedBy = kept.zeroRefusedBy() != null ? kept.zeroRefusedBy() : Double.NaN;
         if (state != null) {
             leaf.learned = kept.learned() != null ? kept.learned() : leaf.learned;
             leaf.taught = kept.taught() != null ? kept.taught() : leaf.taught;
@@ -534,6 +537,17 @@ public final class OvenLeaf {
      */
     double zeroRefusedBy() {
         return zeroRefusedBy;
+    }
+
+    /** The same for people; null while the oven has said nothing of its sensor. */
+    @Nullable HotZero hotZero() {
+        if (!Double.isNaN(zeroRefusedBy)) {
+            return new HotZero.Refused(zeroRefusedBy, oven.humidityBiasSd());
+        }
+        if (!Double.isNaN(zeroBias)) {
+            return new HotZero.Zeroed(zeroBias, ZEROED_SD);
+        }
+        return zeroS > 0.0 || zeroRefusedS > 0.0 ? new HotZero.UnderWay() : null;
     }
 
     void notEmptyOrNotHot() {

@@ -20,6 +20,7 @@ import steamleaf.core.reading.UnitId;
  * @param airSetpointC NaN while heat is not wanted
  * @param tuning what the oven's tuning does or proposes
  * @param finish the time somebody wants its batch done at
+ * @param hotZero what the oven said of its humidity sensor before this batch's leaf came
  * @param heaterDuty 0 to 1, what the loop asks for
  */
 public record UnitView(
@@ -49,4 +50,5 @@ public record UnitView(
         List<Cause> causes,
         List<Permissive> permissives,
         @Nullable Tuning tuning,
-        @Nullable FinishBy finish) {}
+        @Nullable FinishBy finish,
+        @Nullable HotZero hotZero) {}

@@ -70,7 +70,8 @@ final class Views {
                 whole ? state.guard().causes(unit) : List.of(),
                 whole && unit.kind() != UnitKind.LINE ? state.guard().permissives(unit) : List.of(),
                 oven ? state.floor().slots().get(unit.number() - 1).tuning() : null,
-                oven && batch != null ? batch.finishBy() : null);
+                oven && batch != null ? batch.finishBy() : null,
+                oven && batch != null ? state.leaves().get(unit.number() - 1).hotZero() : null);
     }
 
     private static @Nullable Batch batch(LineState state, UnitId unit) {

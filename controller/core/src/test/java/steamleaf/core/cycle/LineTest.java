@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -209,6 +210,42 @@ class LineTest {
                         event ->
                                 event instanceof Event.HumidityZeroed zeroed
                                         && Math.abs(zeroed.offset()) < 0.01),
+                line::story);
+    }
+
+    private @Nullable HotZero shownHotZero() {
+        return line.line.view(line.last, OVEN_1, line.readings()).hotZero();
+    }
+
+    @Test
+    void theOvensPageIsToldOfItsZeroWhileItWaitsAndAsLongAsLeafIsInIt() {
+        line.start(OVEN_1, "standard", 5.0);
+        assertNull(shownHotZero(), "it is not warm yet");
+        line.runUntil("warm", 1800, () -> line.asks(OVEN_1, PromptKind.STEAM_READY));
+        line.run(2.0);
+        assertEquals(new HotZero.UnderWay(), shownHotZero());
+        line.ovens.getFirst().open = true;
+        line.run(2.0);
+        assertNull(shownHotZero(), "through an open door it says nothing");
+        line.ovens.getFirst().open = false;
+        line.runWithHands(OVEN_1, 7200.0, () -> line.batch(OVEN_1).phase() instanceof Phase.Drying);
+        assertTrue(
+                shownHotZero() instanceof HotZero.Zeroed(double offset, double sd)
+                        && Math.abs(offset) < 0.01
+                        && sd == 0.005,
+                line::story);
+    }
+
+    @Test
+    void aRefusedZeroStandsOnTheOvensPage() {
+        line.start(OVEN_1, "standard", 5.0);
+        line.runUntil("warm", 1800, () -> line.asks(OVEN_1, PromptKind.STEAM_READY));
+        force(OVEN_1, Quantity.EXHAUST_RH, 0.4);
+        line.run(90.0);
+        assertTrue(
+                shownHotZero() instanceof HotZero.Refused(double offset, double sd)
+                        && offset > 0.10
+                        && sd == 0.02,
                 line::story);
     }
 

@@ -25,7 +25,7 @@ class RegainTest {
                 OvenLeaf.restored(
                         LeafParameters.STOCK,
                         Band.GREEN_TEA,
-                        new LeafSnapshot(Double.NaN, state, null, null, null),
+                        new LeafSnapshot(Double.NaN, state, null, null, null, null),
                         0.0);
         leaf.take(new LeafAction.TakenOut(OVEN));
         return leaf;
