@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertNull;
 
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -175,8 +176,9 @@ final class RecallTest {
                                 "sample-1",
                                 new Applied(-0.3, 0.4, 1.1, 0.12),
                                 Taught.NOTHING,
-                                0.12),
-                        new LeafSnapshot(Double.NaN, null, null, null, null, null)));
+                                0.12,
+                                new LeafSnapshot.Bench(540.5, 0.0512, 20.0)),
+                        new LeafSnapshot(Double.NaN, null, null, null, null, null, null)));
     }
 
     /** A batch that said nothing of the rate: its deviation is infinite. */
@@ -270,6 +272,25 @@ final class RecallTest {
         Recall recall = new Recall(folder, true);
         assertNull(recall.found());
         assertEquals(List.of("recall-a.json: of version 2"), recall.complaints());
+    }
+
+    /** Nothing of what was written before there was a bench, or a refused zero, is lost. */
+    @Test
+    void whatAnOlderVersionKeptOfALeafIsFoundAllTheSame() throws RecordJson.Unfit {
+        LeafSnapshot now = busy().leaves().getFirst();
+        ObjectNode older = (ObjectNode) RecordJson.write(now);
+        older.remove(List.of("bench", "zeroRefusedBy"));
+        LeafSnapshot found = RecordJson.read(older, LeafSnapshot.class);
+        assertEquals(
+                new LeafSnapshot(
+                        now.zeroBias(),
+                        now.filter(),
+                        now.openSample(),
+                        now.learned(),
+                        now.taught(),
+                        null,
+                        null),
+                found);
     }
 
     @Test

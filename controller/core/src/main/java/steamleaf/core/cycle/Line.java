@@ -158,7 +158,8 @@ public final class Line {
         double nowS = kept.nowS() + assumedS;
         List<OvenLeaf> leaves = new ArrayList<>();
         for (LeafSnapshot leaf : kept.leaves()) {
-            leaves.add(OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, leaf, assumedS));
+            LeafSnapshot known = gapKnown ? leaf : leaf.withoutBench();
+            leaves.add(OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, known, assumedS));
         }
         LineState asleep =
                 beginning(

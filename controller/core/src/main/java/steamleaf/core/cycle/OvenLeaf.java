@@ -110,6 +110,13 @@ public final class OvenLeaf {
     private double moistureOut = Double.NaN;
     private double sincePackS = PACK_EVERY_S;
     private double packInS = Double.NaN;
+
+    /** Dried leaf lay outside while nobody watched: so much is still to be caught up. */
+    private double unseenS;
+
+    /** So much in a second: 120 steps of the filter can't make a cycle late. Engineering choice. */
+    private static final double CATCH_UP_S = 600.0;
+
     private MoistureView.@Nullable Bench bench;
 
     private final Band band;
@@ -166,7 +173,10 @@ public final class OvenLeaf {
                 openSample,
                 filter.isLoaded() ? learned : null,
                 filter.isLoaded() ? taught : null,
-                Double.isNaN(zeroRefusedBy) ? null : zeroRefusedBy);
+                Double.isNaN(zeroRefusedBy) ? null : zeroRefusedBy,
+                filter.isLoaded() && !Double.isNaN(moistureOut)
+                        ? new LeafSnapshot.Bench(outS, moistureOut, unseenS)
+                        : null);
     }
 
     static OvenLeaf restored(LeafParameters oven, Band band, LeafSnapshot kept, double gapS) {
@@ -182,6 +192,12 @@ public final class OvenLeaf {
             leaf.filter.restore(state);
             leaf.filter.gap(gapS);
             leaf.openSample = kept.openSample();
+            LeafSnapshot.Bench bench = kept.bench();
+            if (bench != null) {
+                leaf.outS = bench.outS();
+                leaf.moistureOut = bench.moistureOut();
+                leaf.unseenS = bench.unseenS() + gapS;
+            }
             leaf.look(Double.NaN, null, OvenWish.NOTHING, 1.0);
         }
         return leaf;
@@ -217,6 +233,7 @@ public final class OvenLeaf {
             }
             case LeafAction.TakenOut _ -> {
                 outS = 0.0;
+                unseenS = 0.0;
                 moistureOut = filter.isLoaded() ? filter.moisture() : Double.NaN;
                 sincePackS = PACK_EVERY_S;
                 yield Verdict.TAKEN;
@@ -344,6 +361,7 @@ public final class OvenLeaf {
      */
     void dry(OvenAir air, double endMoisture, OvenWish wish, double elapsedS) {
         bench = null;
+        unseenS = 0.0;
         filter.step(air, elapsedS);
         look(endMoisture, air, wish, elapsedS);
     }
@@ -466,15 +484,18 @@ public final class OvenLeaf {
      */
     void rest(double roomC, double roomRh, double pressureKPa, boolean dried, double elapsedS) {
         if (filter.isLoaded()) {
-            filter.onBench(roomC, roomRh, pressureKPa, elapsedS);
-            outS += elapsedS;
+            unseenS = dried ? unseenS : 0.0; // wetter leaf dries: see the filter's gap
+            double caughtUpS = caughtUpS(roomC, roomRh);
+            filter.onBench(roomC, roomRh, pressureKPa, elapsedS + caughtUpS);
+            outS += elapsedS + caughtUpS;
             sincePackS += elapsedS;
-            if (dried && sincePackS >= PACK_EVERY_S) {
+            boolean told = dried && unseenS == 0.0 && !Double.isNaN(moistureOut);
+            if (told && sincePackS >= PACK_EVERY_S) {
                 packInS = packInS(roomC, roomRh, pressureKPa);
                 sincePackS = 0.0;
             }
             bench =
-                    dried && !Double.isNaN(moistureOut)
+                    told
                             ? new MoistureView.Bench(
                                     outS,
                                     filter.moisture() - moistureOut,
@@ -482,6 +503,14 @@ public final class OvenLeaf {
                             : null;
             look(Double.NaN, null, OvenWish.NOTHING, elapsedS);
         }
+    }
+
+    /** Of the time nobody watched: the room is taken to have been as it is now. */
+    private double caughtUpS(double roomC, double roomRh) {
+        boolean roomKnown = Double.isFinite(roomC) && Double.isFinite(roomRh);
+        double nowS = roomKnown ? Math.min(unseenS, CATCH_UP_S) : 0.0;
+        unseenS -= nowS;
+        return nowS;
     }
 
     /** Until the mean is at the band's upper edge in this room, by the same model; NaN if never. */

@@ -268,7 +268,7 @@ class EveryLineStateTest {
             MoistureFilter filter = new MoistureFilter(LeafParameters.STOCK, Band.GREEN_TEA);
             filter.load(4.0, 0.3, leaf.moisture, 0.04);
             snapshots[leaf.ordinal()] =
-                    new LeafSnapshot(Double.NaN, filter.state(), null, null, null, null);
+                    new LeafSnapshot(Double.NaN, filter.state(), null, null, null, null, null);
         }
         noLeaf = new OvenLeaf(LeafParameters.STOCK, Band.GREEN_TEA);
     }

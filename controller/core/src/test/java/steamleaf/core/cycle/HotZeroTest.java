@@ -81,7 +81,7 @@ class HotZeroTest {
         filter.load(4.0, 0.3, 0.79, 0.04);
         LeafSnapshot kept = leaf.snapshot();
         return new LeafSnapshot(
-                kept.zeroBias(), filter.state(), null, null, null, kept.zeroRefusedBy());
+                kept.zeroBias(), filter.state(), null, null, null, kept.zeroRefusedBy(), null);
     }
 
     @Test
@@ -99,7 +99,7 @@ class HotZeroTest {
     @Test
     void whatOlderVersionsKeptOfLeafWithoutAZeroIsNotTakenForOne() {
         LeafSnapshot now = loaded();
-        LeafSnapshot older = new LeafSnapshot(0.0, now.filter(), null, null, null, null);
+        LeafSnapshot older = new LeafSnapshot(0.0, now.filter(), null, null, null, null, null);
         OvenLeaf after = OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, older, 60.0);
         assertNull(after.hotZero());
         assertNotNull(after.view());

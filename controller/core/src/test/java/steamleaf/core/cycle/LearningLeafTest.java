@@ -32,7 +32,13 @@ class LearningLeafTest {
                         STOCK,
                         Band.GREEN_TEA,
                         new LeafSnapshot(
-                                Double.NaN, filter.state(), null, learned, Taught.NOTHING, null),
+                                Double.NaN,
+                                filter.state(),
+                                null,
+                                learned,
+                                Taught.NOTHING,
+                                null,
+                                null),
                         0.0);
         double massKg = 0.93;
         while (view(leaf).mean() > 0.09) {
@@ -102,7 +108,7 @@ class LearningLeafTest {
         LeafSnapshot kept = dried(Applied.nothing(STOCK)).snapshot();
         LeafSnapshot older =
                 new LeafSnapshot(
-                        kept.zeroBias(), kept.filter(), kept.openSample(), null, null, null);
+                        kept.zeroBias(), kept.filter(), kept.openSample(), null, null, null, null);
         OvenLeaf leaf = OvenLeaf.restored(STOCK, Band.GREEN_TEA, older, 60.0);
         assertEquals(Lesson.Worth.NO_SAMPLE, lesson(leaf).rate().worth());
         assertEquals(Applied.nothing(STOCK), leaf.snapshot().learned());

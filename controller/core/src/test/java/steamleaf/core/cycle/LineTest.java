@@ -458,6 +458,56 @@ class LineTest {
         assertEquals(kept.nowS() + Line.UNKNOWN_GAP_S, state.nowS());
     }
 
+    /** Dried leaf of oven 1 lies outside, to be packed, and the controller starts again. */
+    private void restartedWithDriedLeafOutside(double gapS, boolean known) {
+        line.start(OVEN_1, "light", 5.0);
+        line.runWithHands(OVEN_1, NIGHT_S, () -> line.asks(OVEN_1, PromptKind.PACK));
+        line.run(30.0);
+        MoistureView.Bench before = bench();
+        assertNotNull(before);
+        assertEquals(30.0, before.outS(), 2.0);
+        line.state = line.line.restored(line.line.snapshot(line.state), gapS, known, 1);
+        line.relayHolds = false;
+        line.run(10.0);
+    }
+
+    private MoistureView.@Nullable Bench bench() {
+        MoistureView view = line.state.leaves().getFirst().view();
+        return view == null ? null : view.bench();
+    }
+
+    private void packed() {
+        line.moved(arm(OVEN_1, ArmedAction.RESUME));
+        line.press(Button.START);
+        line.runWithHands(OVEN_1, 600.0, () -> line.state.floor().batch(OVEN_1) == null);
+    }
+
+    @Test
+    void aRestartWithDriedLeafOutsideStillSaysByWhenToPackItAndTheRecordWhatItTookUp() {
+        restartedWithDriedLeafOutside(600.0, true);
+        MoistureView.Bench bench = bench();
+        assertNotNull(bench);
+        assertEquals(640.0, bench.outS(), 3.0);
+        packed();
+        assertTrue(
+                happened(
+                        event ->
+                                event instanceof Event.Regained(_, _, double outS, double regain)
+                                        && outS > 640.0
+                                        && regain > 0.0),
+                line::story);
+    }
+
+    @Test
+    void afterAGapOfUnknownLengthNobodyClaimsToKnowHowLongDriedLeafLay() {
+        restartedWithDriedLeafOutside(0.0, false);
+        line.run(100.0); // in which half a day would have been caught up
+        assertNull(bench());
+        packed();
+        assertTrue(happened(event -> event instanceof Event.BatchCompleted), line::story);
+        assertFalse(happened(event -> event instanceof Event.Regained), line::story);
+    }
+
     @Test
     void theSameInputsGiveTheSameOutputs() {
         TinyLine one = new TinyLine(1);

@@ -25,7 +25,7 @@ class RegainTest {
                 OvenLeaf.restored(
                         LeafParameters.STOCK,
                         Band.GREEN_TEA,
-                        new LeafSnapshot(Double.NaN, state, null, null, null, null),
+                        new LeafSnapshot(Double.NaN, state, null, null, null, null, null),
                         0.0);
         leaf.take(new LeafAction.TakenOut(OVEN));
         return leaf;
@@ -76,6 +76,72 @@ class RegainTest {
         waits(leaf, 25.0, 0.75, 1);
         assertTrue(Math.abs(view(leaf).mean() - mean) > 1e-5, "it was no correction");
         assertEquals(before, bench(leaf).regain(), 1e-5);
+    }
+
+    private static OvenLeaf restarted(OvenLeaf leaf, double gapS) {
+        return restored(leaf.snapshot(), gapS);
+    }
+
+    private static OvenLeaf restored(LeafSnapshot kept, double gapS) {
+        return OvenLeaf.restored(LeafParameters.STOCK, Band.GREEN_TEA, kept, gapS);
+    }
+
+    @Test
+    void aRestartForgetsNeitherWhenItCameOutNorWhatItTookUpAndTheGapCountsInTheRoomAsItIs() {
+        OvenLeaf watched = leaf(0.05);
+        waits(watched, 25.0, 0.75, 600);
+        OvenLeaf leaf = restarted(watched, 1_200.0);
+        waits(watched, 25.0, 0.75, 1_210);
+        waits(leaf, 25.0, 0.75, 1);
+        assertNull(view(leaf).bench(), "ten minutes of twenty are caught up");
+        waits(leaf, 25.0, 0.75, 9);
+        assertEquals(bench(watched).outS(), bench(leaf).outS(), 1e-9);
+        assertEquals(bench(watched).regain(), bench(leaf).regain(), 2e-4);
+        assertTrue(bench(leaf).regain() > 0.005, "it is no small thing");
+        assertEquals(bench(watched).packInS(), bench(leaf).packInS(), 300.0);
+    }
+
+    @Test
+    void aSecondRestartBeforeTheFirstWasCaughtUpLosesNothing() {
+        OvenLeaf leaf = restarted(leaf(0.05), 1_500.0);
+        waits(leaf, 25.0, 0.75, 1);
+        OvenLeaf again = restarted(leaf, 60.0);
+        waits(again, 25.0, 0.75, 2);
+        assertEquals(1_563.0, bench(again).outS(), 1e-9);
+    }
+
+    @Test
+    void untilTheRoomIsReadNothingIsCaughtUp() {
+        OvenLeaf leaf = restarted(leaf(0.05), 60.0);
+        waits(leaf, Double.NaN, Double.NaN, 3);
+        assertNull(view(leaf).bench());
+        waits(leaf, 25.0, 0.75, 1);
+        assertEquals(64.0, bench(leaf).outS(), 1e-9);
+    }
+
+    /** It was out for rolling before: when it comes out at last it begins anew. */
+    @Test
+    void aGapInTheOvenOrOfLeafStillToBeDriedIsNoTimeOutside() {
+        OvenLeaf leaf = restarted(leaf(0.25), 600.0);
+        leaf.rest(25.0, 0.75, 100.0, false, 1.0);
+        waits(leaf, 25.0, 0.75, 1);
+        assertEquals(2.0, bench(leaf).outS(), 1e-9);
+
+        OvenLeaf inside = restarted(leaf(0.05), 600.0);
+        inside.take(new LeafAction.TakenOut(OVEN));
+        waits(inside, 25.0, 0.75, 1);
+        assertEquals(1.0, bench(inside).outS(), 1e-9);
+    }
+
+    @Test
+    void ofWhatOlderVersionsKeptOrAfterAGapOfUnknownLengthNothingIsSaid() {
+        OvenLeaf before = leaf(0.05);
+        waits(before, 25.0, 0.75, 60);
+        LeafSnapshot kept = before.snapshot();
+        OvenLeaf leaf = restored(kept.withoutBench(), 60.0);
+        waits(leaf, 25.0, 0.75, 60);
+        assertNull(view(leaf).bench());
+        assertEquals(view(restored(kept, 60.0)).mean(), view(before).mean(), 1e-3);
     }
 
     @Test
