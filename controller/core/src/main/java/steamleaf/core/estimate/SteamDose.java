@@ -11,10 +11,11 @@ import steamleaf.core.science.Saturation;
  *   F = ∫ 10^((Tleaf − Tref)/z) dt      decimal reductions = F/Dref
  * </pre>
  *
- * Condensing steam cannot warm leaf above its saturation temperature, whatever a superheated chest
- * reads. Peroxidase of leaf vegetables stands in for the leaf's own enzymes, see {@link
- * EnzymeKinetics}; τ = 8 s is an engineering choice that reproduces the published 98 °C after 30 s
- * in steam of 100 °C.
+ * Temperatures in °C, times in s, z in K, reductions without a unit. Condensing steam cannot warm
+ * leaf above its saturation temperature, whatever a superheated chest reads. Peroxidase of leaf
+ * vegetables stands in for the leaf's own enzymes; F, its sources and its range of 0 to 125 °C, out
+ * of which leaf gets no credit: {@link EnzymeKinetics}. The heating is an engineering choice, τ = 8
+ * s so that it reproduces the published 98 °C after 30 s in steam of 100 °C.
  *
  * @param leafC leaf temperature
  * @param elapsedS time under steam so far

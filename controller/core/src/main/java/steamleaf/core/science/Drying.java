@@ -100,7 +100,7 @@ public final class Drying {
      * Mean rate constant between two moistures on the falling-rate curve: ln((X0 − Xe)/(X1 −
      * Xe))/t, 1/s.
      */
-    public static double rateConstantBetween(
+    public static double rateConstantBetweenPerS(
             double fromKgPerKg, double toKgPerKg, double equilibriumKgPerKg, double elapsedS) {
         boolean known =
                 MoistureBasis.DRY_BASIS.holds(fromKgPerKg)

@@ -28,7 +28,8 @@ public sealed interface Isotherm {
      * (Ghodake, Goswami, Chakraverty 2007, J. Food Engineering, abstract). C: from two published
      * isosteric heats in that abstract, our algebra. A: through the one published point, 4 % w.b.
      * at activity 0.26 and 25 °C, a secondary source. B: assumed; the published heats (20–40 °C)
-     * would need −0.065, which gives absurdly low moistures when carried to 80 °C.
+     * would need −0.065 (by their slope at 25 °C), which gives absurdly low moistures when carried
+     * to 80 °C.
      */
     Isotherm GREEN_TEA = new ModifiedHalsey(3.38, -0.02, 1.81);
 

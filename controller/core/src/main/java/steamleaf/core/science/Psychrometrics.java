@@ -7,7 +7,7 @@ package steamleaf.core.science;
  * printed there. Local names follow the source: {@code t} dry bulb, {@code p} pressure, {@code pw}
  * and {@code pws} partial and saturation pressure of water vapour, {@code W} humidity ratio. Holds
  * for 0 to 120 °C and 50 to 120 kPa. Against the real-gas table the ideal-gas equations are low in
- * W at saturation by 0.4 % (25 °C) to 1.3 % (90 °C). The constants of the wet-bulb equation lose
+ * W at saturation by 0.5 % (25 °C) to 1.3 % (90 °C). The constants of the wet-bulb equation lose
  * accuracy above about 50 °C wet bulb.
  *
  * <p>The Handbook itself was not opened: equations and their numbers were read in the source of an

@@ -272,7 +272,7 @@ class ScienceTest {
         assertBad(Drying.leafTemperatureC(80, -500, 0.5));
         assertBad(Drying.airLimitKgPerS(-1, 0.5, 0.02));
         assertBad(Drying.airCapacityKgPerKg(125, 0.01, 101.325));
-        assertBad(Drying.rateConstantBetween(0.1, 0.02, 0.03, 60));
+        assertBad(Drying.rateConstantBetweenPerS(0.1, 0.02, 0.03, 60));
         assertBad(EnzymeKinetics.lethalRate(126, 90, 16.5));
         assertBad(EnzymeKinetics.Biphasic.WATERCRESS.shareLeft(Double.NaN, 0));
         assertBad(Chlorophyll.lossRatePerS(126));

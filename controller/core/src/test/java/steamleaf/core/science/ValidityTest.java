@@ -73,7 +73,7 @@ class ValidityTest {
             case "Drying.transferShare" -> 1.5;
             case "Drying.airLimitKgPerS" -> new double[] {0.06, 0.8, 0.02}[position];
             case "Drying.leafTemperatureC" -> new double[] {80, 33, 0.5}[position];
-            case "Drying.rateConstantBetween" -> new double[] {0.5, 0.2, 0.02, 600}[position];
+            case "Drying.rateConstantBetweenPerS" -> new double[] {0.5, 0.2, 0.02, 600}[position];
             case "Arrhenius.factor" -> new double[] {25, 60, 80}[position];
             case "Arrhenius.activationKJPerMol" -> new double[] {1e-4, 60, 3e-4, 90}[position];
             case "Arrhenius.zValueK" -> new double[] {60, 75}[position];
