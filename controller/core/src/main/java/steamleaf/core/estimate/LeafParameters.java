@@ -20,9 +20,12 @@ import steamleaf.core.science.Isotherm;
  * @param airVolumeM3 of the oven
  * @param sensorLagS of the exhaust humidity sensor
  * @param rateFactor learned factor on k80, 1 if nothing was learned
+ * @param rateSd of its logarithm, as those of the next two
  * @param airflowFactor learned factor on the exchange of air
  * @param transferFactor learned factor on the transfer
  * @param humidityBias learned or zeroed offset of the exhaust humidity, 0 to 1
+ * @param humidityNoiseSd of one reading of the exhaust humidity, 0 to 1
+ * @param scaleZeroSdKg of the tray scale's zero before it was weighed against
  * @param restSd of ln of the factor on the isotherm's moisture; engineering choice, less than the
  *     isotherm's own ± 1.5 % d.b., see docs/science.md
  */

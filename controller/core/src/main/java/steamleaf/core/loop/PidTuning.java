@@ -53,8 +53,8 @@ public record PidTuning(
     }
 
     /**
-     * Derivative on the measurement, N = 10, Tt = √(Ti·Td), or Ti without derivative (Åström's rule
-     * of thumb, from memory).
+     * Derivative on the measurement, N = 10, Tt = √(Ti·Td), or Ti without derivative. Source (not
+     * checked): rules of thumb of Åström and Hägglund, Advanced PID Control (2006), ch. 3.
      */
     public static PidTuning isa(
             double gain, double integralS, double derivativeS, double setpointWeight) {

@@ -10,6 +10,7 @@ package steamleaf.core.science;
 public final class MoistureBasis {
     public static final Range WET_BASIS = new Range("moisture, wet basis", "kg/kg", 0.0, 0.99);
     public static final Range DRY_BASIS = new Range("moisture, dry basis", "kg/kg", 0.0, 99.0);
+    public static final Range MASS_KG = new Range("mass of leaf", "kg", 0.0, 1.0e6);
 
     private MoistureBasis() {}
 
@@ -32,7 +33,9 @@ public final class MoistureBasis {
      * conserved; below zero where water was taken up.
      */
     public static double waterLostKg(double massKg, double fromWetBasis, double toWetBasis) {
-        if (!(massKg >= 0.0 && WET_BASIS.holds(fromWetBasis) && WET_BASIS.holds(toWetBasis))) {
+        if (!(MASS_KG.holds(massKg)
+                && WET_BASIS.holds(fromWetBasis)
+                && WET_BASIS.holds(toWetBasis))) {
             return Double.NaN;
         }
         return massKg - massKg * (1.0 - fromWetBasis) / (1.0 - toWetBasis);

@@ -16,8 +16,8 @@ import org.junit.jupiter.api.TestFactory;
 
 /**
  * Every relation of the package, found by reflection so that a new one is tested the day it is
- * written: whatever argument is not a finite number, the answer is not a number either, and a
- * relation with good arguments does answer.
+ * written: whatever argument is not a finite number, or a trillion either way, which lies beyond
+ * every limit, the answer is not a number either; and a relation with good arguments does answer.
  */
 class ValidityTest {
     private static final List<Class<?>> FUNCTIONS =
@@ -172,7 +172,9 @@ class ValidityTest {
                 () -> relation.name() + " has no answer to good arguments");
         for (int i = 0; i < relation.method().getParameterCount(); i++) {
             for (double bad :
-                    new double[] {Double.NaN, Double.POSITIVE_INFINITY, Double.NEGATIVE_INFINITY}) {
+                    new double[] {
+                        Double.NaN, Double.POSITIVE_INFINITY, Double.NEGATIVE_INFINITY, 1e12, -1e12
+                    }) {
                 double[] arguments = good(relation);
                 arguments[i] = bad;
                 String what = relation.name() + Arrays.toString(arguments);

@@ -157,7 +157,7 @@ public final class Max31865 {
                                 Pt100.resistanceOhm(settings.highestC())
                                         / referenceOhm
                                         * FULL_SCALE);
-        if (lowCode < 1 || highCode >= FULL_SCALE) {
+        if (lowCode < 1 || highCode <= lowCode || highCode >= FULL_SCALE) {
             throw new IllegalArgumentException(
                     "MAX31865: thresholds "
                             + settings.lowestC()

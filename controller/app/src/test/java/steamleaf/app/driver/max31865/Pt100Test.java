@@ -64,6 +64,13 @@ class Pt100Test {
 
     @Test
     void aResistanceBeyondTheEquationIsNotANumber() {
-        assertTrue(Double.isNaN(Pt100.temperatureC(1e6)));
+        for (double ohm : new double[] {1e6, 390.49, 18.51, 0, -1, Double.NaN}) {
+            assertTrue(Double.isNaN(Pt100.temperatureC(ohm)), () -> ohm + " Ω");
+        }
+        for (double t : new double[] {-200.1, 850.1, -300, Double.NaN}) {
+            assertTrue(Double.isNaN(Pt100.resistanceOhm(t)), () -> t + " °C");
+        }
+        assertEquals(-200.0, Pt100.temperatureC(18.5201), 1e-3); // IEC 60751 table, 18.52
+        assertEquals(850.0, Pt100.temperatureC(390.4811), 1e-3); // 390.48
     }
 }
