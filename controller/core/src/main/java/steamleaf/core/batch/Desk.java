@@ -178,7 +178,7 @@ final class Desk {
             return "massKg";
         }
         boolean heapUnknown = Double.isNaN(in.heapC());
-        return heapUnknown || (in.heapC() >= -10.0 && in.heapC() <= 80.0) ? null : "heapC";
+        return heapUnknown || FreshnessClock.HEAP_C.holds(in.heapC()) ? null : "heapC";
     }
 
     private static Set<String> lotsInUse(Change change) {

@@ -6,15 +6,18 @@ import steamleaf.core.science.Range;
  * How old plucked leaf is before its enzymes are stopped: hours since plucking, and hours as they
  * count, which run faster in a warm heap.
  *
- * <p>dcounted/dt = Q10^((Theap − 25)/10), not slower than the clock. Q10 = 2 and 25 °C are an
- * engineering choice (respiration of plucked leaf about doubles per ten degrees; from memory).
+ * <p>dcounted/dt = Q10^((Theap − 25)/10), no unit, Theap in °C, not slower than the clock. Q10 = 2
+ * and 25 °C are an engineering choice (respiration of plucked leaf about doubles per ten degrees;
+ * from memory), carried on to the hottest heap that can be entered, which is no longer respiration.
  * Common practice, no source: steam within hours of plucking; a heap reddens above 30 °C.
  *
  * @param ageS since plucking
  * @param countedS age as it counts
  */
 public record FreshnessClock(double ageS, double countedS) {
-    public static final Range HEAP_C = new Range("heap temperature", "°C", -5.0, 60.0);
+    /** What may be entered; the clock takes a heap beyond it as at the nearer end. */
+    public static final Range HEAP_C = new Range("heap temperature", "°C", -10.0, 80.0);
+
     private static final double Q10 = 2.0;
     private static final double REFERENCE_C = 25.0;
 
@@ -36,7 +39,10 @@ public record FreshnessClock(double ageS, double countedS) {
      * @param heapC NaN if not measured: counted as 30 °C
      */
     public FreshnessClock later(double elapsedS, double heapC) {
-        double temperatureC = HEAP_C.holds(heapC) ? heapC : UNKNOWN_HEAP_C;
+        double temperatureC =
+                Double.isNaN(heapC)
+                        ? UNKNOWN_HEAP_C
+                        : Math.clamp(heapC, HEAP_C.lowest(), HEAP_C.highest());
         double pace = Math.max(1.0, Math.pow(Q10, (temperatureC - REFERENCE_C) / 10.0));
         return new FreshnessClock(ageS + elapsedS, countedS + pace * elapsedS);
     }

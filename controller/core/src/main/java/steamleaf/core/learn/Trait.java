@@ -3,11 +3,11 @@ package steamleaf.core.learn;
 /** What is learned, and how far it may go. Logarithms of factors; engineering choice throughout. */
 public enum Trait {
     /**
-     * Of nearly dry leaf. Batches of one oven and grade are first taken to differ as much as the
-     * filter lets the rate wander within one (0.35, {@code LeafParameters.Drift.STOCK}), over
-     * {@link Taught#RESPONSE}. A factor beyond 2 is another leaf than the grade says. A sample and
-     * a tray scale leave 0.2 open, a sample and humidity 0.3, which was too little to tell a lesson
-     * from the wandering.
+     * Of nearly dry leaf. Batches of one oven and grade are first taken to differ by somewhat more
+     * than the filter lets the rate wander within one (0.25, {@code LeafParameters.Drift.STOCK},
+     * over {@link Taught#RESPONSE}: 0.37). A factor beyond 2 is another leaf than the grade says. A
+     * sample and a tray scale leave 0.2 open, a sample and humidity 0.3, which was too little to
+     * tell a lesson from the wandering.
      */
     RATE(0.5, Math.log(2.0), 0.25),
     /**

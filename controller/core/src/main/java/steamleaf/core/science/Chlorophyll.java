@@ -15,7 +15,7 @@ public final class Chlorophyll {
 
     public static final Range INDEX = new Range("share of the green left", "-", 0.0, 1.0);
 
-    /** kJ/mol. */
+    /** Ea, kJ/mol. */
     public static final double ACTIVATION_KJ_PER_MOL = 70.0;
 
     public static final double REFERENCE_C = 80.0;
@@ -25,7 +25,7 @@ public final class Chlorophyll {
 
     private Chlorophyll() {}
 
-    /** 1/s. */
+    /** k = 10⁻⁴·exp(−Ea/R·(1/T − 1/353.15 K)), 1/s; T in K there. First order, sources above. */
     public static double lossRatePerS(double leafTemperatureC) {
         return LEAF_TEMPERATURE_C.holds(leafTemperatureC)
                 ? REFERENCE_RATE_PER_S
@@ -33,7 +33,7 @@ public final class Chlorophyll {
                 : Double.NaN;
     }
 
-    /** The index after a step at one leaf temperature: C·exp(−k·Δt). */
+    /** The index after a step at one leaf temperature, no unit: C·exp(−k·Δt). */
     public static double indexAfter(double index, double leafTemperatureC, double elapsedS) {
         return INDEX.holds(index)
                 ? index * Arrhenius.shareLeft(lossRatePerS(leafTemperatureC), elapsedS)

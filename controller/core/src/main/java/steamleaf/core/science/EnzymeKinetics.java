@@ -88,6 +88,7 @@ public final class EnzymeKinetics {
         public static final Biphasic WATERCRESS =
                 new Biphasic(84.6, 18.0 / 60.0, 421.0, 0.24 / 60.0, 352.0, 0.5);
 
+        /** k1 at this temperature, 1/s. */
         public double labileRatePerS(double leafTemperatureC) {
             return LEAF_TEMPERATURE_C.holds(leafTemperatureC)
                     ? labileRatePerS
@@ -95,6 +96,7 @@ public final class EnzymeKinetics {
                     : Double.NaN;
         }
 
+        /** k2 at this temperature, 1/s. */
         public double resistantRatePerS(double leafTemperatureC) {
             return LEAF_TEMPERATURE_C.holds(leafTemperatureC)
                     ? resistantRatePerS

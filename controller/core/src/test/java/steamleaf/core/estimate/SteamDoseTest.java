@@ -85,6 +85,23 @@ class SteamDoseTest {
         assertFalse(SteamDose.ofDwell(STOCK, 25, 100, 101.325, 10).floorReached(STOCK));
     }
 
+    /** A heap that smokes must not count as one that nobody measured. */
+    @Test
+    void noHotterHeapCountsLess() {
+        double before = 0;
+        for (double heapC = -20; heapC <= 120; heapC += 1) {
+            double counted = new FreshnessClock(0, 0).later(3_600, heapC).countedS();
+            double cooler = before;
+            assertTrue(counted >= cooler, heapC + " °C: " + counted + " after " + cooler);
+            before = counted;
+        }
+        double at65 = new FreshnessClock(0, 0).later(3_600, 65).countedS();
+        assertEquals(3_600 * 16, at65, 1e-6);
+        assertEquals(
+                new FreshnessClock(0, 0).later(3_600, 80),
+                new FreshnessClock(0, 0).later(3_600, Double.POSITIVE_INFINITY));
+    }
+
     @Test
     void aWarmHeapAgesFasterAndAnUnknownOneIsTakenAsWarm() {
         FreshnessClock cool = new FreshnessClock(0, 0).later(3_600, 20);

@@ -189,12 +189,14 @@ class ControlReferenceTest {
     }
 
     private static void relayInWords(ReferenceRow row) {
-        assertEquals("Ku=4d/(pi a)", row.text("rule"), row::toString);
+        boolean ideal = row.text("rule").equals("Ku=4d/(pi a)");
+        assertTrue(ideal || row.text("rule").endsWith("Ku=4d/(pi sqrt(a^2-eps^2))"), row::toString);
+        double eps = ideal ? 0.0 : 0.2;
         for (double d : new double[] {0.1, 0.5, 10}) {
             for (double a : new double[] {0.3, 2}) {
                 assertEquals(
-                        4 * d / (Math.PI * a),
-                        TuningRules.ultimateGainOfRelay(d, a, 0.0),
+                        4 * d / (Math.PI * Math.sqrt(a * a - eps * eps)),
+                        TuningRules.ultimateGainOfRelay(d, a, eps),
                         1e-12,
                         row::toString);
             }
