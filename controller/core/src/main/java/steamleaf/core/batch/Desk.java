@@ -177,8 +177,7 @@ final class Desk {
         if (!(in.massKg() >= 0.1 && in.massKg() <= 1000.0)) {
             return "massKg";
         }
-        boolean heapUnknown = Double.isNaN(in.heapC());
-        return heapUnknown || FreshnessClock.HEAP_C.holds(in.heapC()) ? null : "heapC";
+        return FreshnessClock.takesHeap(in.heapC()) ? null : "heapC";
     }
 
     private static Set<String> lotsInUse(Change change) {

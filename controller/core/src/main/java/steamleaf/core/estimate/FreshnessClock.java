@@ -35,6 +35,11 @@ public record FreshnessClock(double ageS, double countedS) {
         return new FreshnessClock(0.0, 0.0).later(ageS, Double.NaN);
     }
 
+    /** Not measured, or inside {@link #HEAP_C}. */
+    public static boolean takesHeap(double heapC) {
+        return Double.isNaN(heapC) || HEAP_C.holds(heapC);
+    }
+
     /**
      * @param heapC NaN if not measured: counted as 30 °C
      */

@@ -257,6 +257,8 @@ public final class Psychrometrics {
     /**
      * Thermodynamic wet bulb, °C: eqs 33 and 35 solved for t* by Newton's method inside a bracket,
      * closed to 1e-6 K. Holds above boiling too, where the wet bulb stays below the boiling point.
+     * In dry air near freezing both equations have a root, a wet bulb up to 0.3 °C and an iced one
+     * down to −0.9 °C: the wet one is answered, as water on leaf cools down to it first.
      */
     public static double wetBulbC(double temperatureC, double humidityRatio, double pressureKPa) {
         boolean known =

@@ -210,6 +210,16 @@ class ScienceTest {
         }
     }
 
+    /** Dry air of 17.5 °C at 55 kPa: −0.84 °C over ice and 0.05 °C over water both solve it. */
+    @Test
+    void whereABulbCouldBeWetOrIcedItIsWet() {
+        double iced = -0.8358552;
+        double wet = 0.0547875;
+        assertEquals(0.0, Psychrometrics.humidityRatioOfWetBulb(17.5, iced + 1e-5, 55), 1e-6);
+        assertEquals(0.0, Psychrometrics.humidityRatioOfWetBulb(17.5, wet + 1e-5, 55), 1e-6);
+        assertEquals(wet, Psychrometrics.wetBulbC(17.5, 0.0, 55), 1e-5);
+    }
+
     @Test
     void theSlopeOfTheWetBulbMatchesADifference() {
         for (double t : new double[] {2, 25, 60, 80, 115}) {
