@@ -139,6 +139,12 @@ public final class Live {
         };
     }
 
+    /** What holds from now on. */
+    static Because acceptedText(FinishBy finish) {
+        Outlook outlook = finish.outlook();
+        return outlook == null ? finishText(finish) : outlook("accepted", outlook);
+    }
+
     private static Because outlook(String key, Outlook outlook) {
         return Because.of(
                 "finish." + key,

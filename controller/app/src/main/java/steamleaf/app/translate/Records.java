@@ -192,7 +192,7 @@ public final class Records {
             case Event.FinishPlanned(var id, var oven, var finish) ->
                     changed(oven, id, "finish-planned", Live.finishText(finish), finish.by());
             case Event.FinishAccepted(var id, var oven, var finish, var by) ->
-                    changed(oven, id, "finish-accepted", Live.finishText(finish), by);
+                    changed(oven, id, "finish-accepted", Live.acceptedText(finish), by);
             case Event.FinishTrimmed(var id, var oven, var finish) ->
                     changed(oven, id, "finish-trimmed", Live.finishText(finish), null);
             case Event.FinishDiscarded(var id, var oven, var by) ->

@@ -18,6 +18,8 @@ import steamleaf.core.alarm.AlarmKind;
 import steamleaf.core.alarm.AlarmStage;
 import steamleaf.core.alarm.AlarmStates;
 import steamleaf.core.alarm.AlarmStatus;
+import steamleaf.core.batch.FinishBy;
+import steamleaf.core.batch.FinishPlan;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.batch.PromptKind;
 import steamleaf.core.batch.SampleHelp;
@@ -113,6 +115,31 @@ final class LiveTest {
         assertEquals(
                 new UnitLive.HotZero("refused", 0.31, 0.02, Because.of("zero.refused", "+31", "2")),
                 Live.hotZero(new HotZero.Refused(0.31, 0.02)));
+    }
+
+    private static FinishBy finish(boolean accepted, FinishPlan plan) {
+        return new FinishBy(9_000.0, "Mo", List.of(), accepted, 1_800.0, plan);
+    }
+
+    @Test
+    void aTimeSaysWhetherItIsProposedAcceptedKeptOrLost() {
+        FinishPlan.Outlook outlook =
+                new FinishPlan.Outlook(
+                        List.of(new FinishPlan.Stage(8, 65.4, 0.5)),
+                        7_200.0,
+                        480.0,
+                        0.055,
+                        0.008,
+                        0.91);
+        FinishPlan reached = new FinishPlan.Reached(outlook);
+        FinishPlan near = new FinishPlan.OnlyNear(outlook, FinishPlan.Bound.LEAF_LIMIT);
+        String[] values = {"120", "8", "5.5", "0.8", "91", "65"};
+        assertEquals(Because.of("finish.reached", values), Live.finishText(finish(false, reached)));
+        assertEquals(Because.of("finish.leaf-limit", values), Live.finishText(finish(false, near)));
+        assertEquals(
+                Because.of("finish.accepted", values), Live.acceptedText(finish(true, reached)));
+        assertEquals(Because.of("finish.kept", values), Live.finishText(finish(true, reached)));
+        assertEquals(Because.of("finish.lost", values), Live.finishText(finish(true, near)));
     }
 
     @Test

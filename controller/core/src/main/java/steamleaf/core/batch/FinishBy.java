@@ -40,8 +40,9 @@ public record FinishBy(
         return new FinishBy(wantedS, by, recipe, accepted, nowS, newPlan);
     }
 
-    FinishBy accepting(double atS, String who) {
-        return new FinishBy(atS, who, recipe, true, plannedS, plan);
+    /** Of a time that can't be done the nearest is accepted: that one can. */
+    FinishBy accepting(double atS, Outlook outlook, String who) {
+        return new FinishBy(atS, who, recipe, true, plannedS, new FinishPlan.Reached(outlook));
     }
 
     /** Whether a plan is to be looked for now. */

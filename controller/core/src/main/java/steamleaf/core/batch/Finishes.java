@@ -66,7 +66,7 @@ final class Finishes {
         } else {
             boolean asWanted = finish.plan() instanceof FinishPlan.Reached;
             double atS = asWanted ? finish.wantedS() : finish.plannedS() + outlook.inS();
-            FinishBy accepted = finish.accepting(atS, accept.stamp().by());
+            FinishBy accepted = finish.accepting(atS, outlook, accept.stamp().by());
             change.keep(running(batch.with(accepted), outlook));
             change.event(
                     new Event.FinishAccepted(

@@ -1201,6 +1201,12 @@ class ProceduresTest {
         moved(accepts());
         assertEquals(plannedS + 6_000.0, finish().wantedS(), 1e-9);
         assertEquals(88.0, Wishes.oven(line.batch(OVEN_1)).airC());
+        assertTrue(
+                finish().plan() instanceof FinishPlan.Reached(FinishPlan.Outlook outlook)
+                        && outlook.inS() == 6_000.0,
+                "the accepted time is not one that can't be kept");
+        line.run(FinishBy.TRIM_EVERY_S + 5.0);
+        assertEquals(1, count(e -> e instanceof Event.FinishTrimmed), "now it is lost");
     }
 
     @Test
