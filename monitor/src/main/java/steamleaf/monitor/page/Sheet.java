@@ -14,6 +14,7 @@ import java.util.Set;
 import java.util.function.BiFunction;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import java.util.stream.LongStream;
 import org.jspecify.annotations.Nullable;
 import steamleaf.contract.AlarmLive;
 import steamleaf.contract.Because;
@@ -41,6 +42,8 @@ public final class Sheet {
     private static final int LIST = 200;
     private static final int LOG = 30;
     private static final int FEW = 60;
+    private static final long HALF_HOUR_S = 1_800;
+    private static final int FINISH_TIMES = 8;
     private static final int MANY = 300;
     private static final int NARROW = 340;
     private static final int HIGH = 430;
@@ -151,6 +154,11 @@ public final class Sheet {
 
     public String name() {
         return name(unit());
+    }
+
+    /** The same for a button: it is not torn apart where the label breaks. */
+    public String label() {
+        return name().replace(' ', '\u00a0');
     }
 
     public String state(String state) {
@@ -626,6 +634,21 @@ public final class Sheet {
         return live() == null ? "" : Figures.clockS(live().at(), zone);
     }
 
+    /**
+     * Half hours to choose from with a finger, by the line's clock. The first is more than half an
+     * hour ahead: nearer, little can still be changed.
+     */
+    public List<String> finishTimes() {
+        UnitLive live = live();
+        if (live == null) {
+            return List.of();
+        }
+        long halfHours = live.at().plus(Duration.ofHours(1)).getEpochSecond() / HALF_HOUR_S;
+        return LongStream.range(halfHours, halfHours + FINISH_TIMES)
+                .mapToObj(n -> clock(Instant.ofEpochSecond(n * HALF_HOUR_S)))
+                .toList();
+    }
+
     /** When somebody wants it done, and what comes of it; empty when nobody does. */
     public String finishing() {
         UnitLive.Finish finish = finish();
@@ -644,7 +667,9 @@ public final class Sheet {
                         .collect(Collectors.joining(", "));
         String expected =
                 t(
-                        finish.accepted() ? "finish.accepted" : "finish.expected",
+                        !finish.possible()
+                                ? "finish.nearest"
+                                : finish.accepted() ? "finish.accepted" : "finish.expected",
                         clock(finish.expected()),
                         Figures.plain(finish.sdS() == null ? 0.0 : finish.sdS() / 60.0, 0),
                         Figures.percent(finish.moisture(), finish.moistureSd()),

@@ -701,6 +701,15 @@ final class PageTest {
         told(null, null, null, page -> page.contains("/unit/oven-7/finish"));
         String form = get("/unit/oven-7/finish").body();
         assertTrue(form.contains("type=\"time\""), form);
+        assertEquals(
+                List.of("16:00", "16:30", "17:00", "17:30", "18:00", "18:30", "19:00", "19:30"),
+                Pattern.compile("<button name=\"at\" value=\"([^\"]*)\"")
+                        .matcher(form)
+                        .results()
+                        .map(button -> button.group(1))
+                        .toList(),
+                "more than half an hour after " + room.at());
+        assertTrue(form.contains(">Oven\u00a07: hand sample<"), "its name is not torn apart");
 
         UnitLive.Finish proposed = Ridge.finish(room.at(), false, true);
         String page = plain(told(proposed, null, null, p -> p.contains("/do/accept-finish")));
@@ -714,6 +723,8 @@ final class PageTest {
         page = plain(told(near, null, null, p -> p.contains("Not by " + clock)));
         String nearest = Figures.clock(room.at().plusSeconds(6_900), java.time.ZoneOffset.UTC);
         assertTrue(page.contains("nothing would be kept back"), page);
+        assertTrue(page.contains("That is " + nearest + " (± 8 min"), page);
+        assertEquals(2, page.split("54, 65 °C", -1).length, "the air is said once");
         assertTrue(page.contains("done by " + nearest + ", do so"), page);
 
         UnitLive.Finish accepted = Ridge.finish(room.at(), true, true);

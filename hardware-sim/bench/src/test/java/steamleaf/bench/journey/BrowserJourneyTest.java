@@ -175,6 +175,16 @@ final class BrowserJourneyTest {
         if (!helper.find()) {
             return false; // not done yet
         }
+        if (kind.equals("cool-and-load") && !done.contains("judged")) {
+            visitor.click(".judge button[value=right]");
+            visitor.awaitAnswer("Done");
+            note("judged");
+        }
+        if (kind.equals("put-back") && !done.contains("wanted a time")) {
+            fitsOnEveryScreen(visitor);
+            wantsATime(visitor);
+            return true;
+        }
         if (kind.equals("hand-sample")) {
             handSample(visitor, helper.group(1));
             answered.put(prompt, kind);
@@ -192,6 +202,38 @@ final class BrowserJourneyTest {
         }
         lastLook += ", not clicked";
         return false;
+    }
+
+    /** The leaf is rolled and to be put back: the panel has all its buttons. */
+    private void fitsOnEveryScreen(Visitor visitor) {
+        assertFalse(visitor.sees(".acts a[href$='/weigh']"), "the mass goes with the answer");
+        for (String language : List.of("en", "ja")) {
+            visitor.await(
+                    "a page in " + language, _ -> visitor.sees("html[lang=" + language + "]"));
+            for (int[] screen : new int[][] {{360, 740}, {800, 480}, {1024, 600}, {1440, 900}}) {
+                visitor.screen(screen[0], screen[1]);
+                assertEquals("", visitor.misfits(), language + ", " + screen[0] + " wide");
+            }
+            visitor.click(".menu summary");
+            visitor.click(".menu form[action='/language'] button");
+        }
+        visitor.await("a page in English", _ -> visitor.sees("html[lang=en]"));
+        visitor.screen(1024, 700);
+    }
+
+    /**
+     * Asks with a button for the third half hour, takes what is offered, and thinks better of it.
+     */
+    private void wantsATime(Visitor visitor) {
+        visitor.click(".acts a[href='/unit/oven-1/finish']");
+        String time = visitor.text(".times button:nth-of-type(3)");
+        visitor.click(".times button:nth-of-type(3)");
+        visitor.await("what comes of " + time, _ -> visitor.text(".finish").contains(time));
+        visitor.click("form[action='/do/accept-finish'] button");
+        visitor.awaitText("Accepted: done at");
+        visitor.click("form[action='/do/discard-finish'] button");
+        visitor.await("the recipe's own air", _ -> !visitor.sees(".finish"));
+        note("wanted a time");
     }
 
     private void handSample(Visitor visitor, String percent) {
@@ -234,6 +276,7 @@ final class BrowserJourneyTest {
                 List.of(
                         "Planned with recipe standard",
                         "Started.",
+                        "The steaming of 77 was right",
                         "50 s under steam",
                         "Cooling.",
                         "Drying.",

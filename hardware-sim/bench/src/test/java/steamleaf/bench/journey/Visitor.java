@@ -274,6 +274,54 @@ final class Visitor implements AutoCloseable {
         }
     }
 
+    /** Another screen. */
+    void screen(int width, int height) {
+        browser.executeCdpCommand(
+                "Emulation.setDeviceMetricsOverride",
+                Map.of("width", width, "height", height, "deviceScaleFactor", 1, "mobile", false));
+    }
+
+    /**
+     * What does not fit on the screen: a page that scrolls sideways, a label that does not fit its
+     * button or whose words are torn apart. It may break at spaces and zero-width spaces.
+     */
+    String misfits() {
+        return String.valueOf(
+                browser.executeScript(
+                        """
+                        const page = document.documentElement;
+                        const misfits = page.scrollWidth > page.clientWidth ? ['sideways'] : [];
+                        const torn = word => { // glyphs of one line may come from two fonts
+                          const range = document.createRange();
+                          const tops = [];
+                          for (let i = word.from; i < word.to; i++) {
+                            range.setStart(word.node, i);
+                            range.setEnd(word.node, i + 1);
+                            tops.push(range.getBoundingClientRect().top);
+                          }
+                          return Math.max(...tops) - Math.min(...tops) > 8;
+                        };
+                        for (const button of document.querySelectorAll('button, a.button')) {
+                          if (!button.checkVisibility()) continue;
+                          const label = button.textContent.trim();
+                          if (button.scrollWidth > button.clientWidth
+                              || button.scrollHeight > button.clientHeight) {
+                            misfits.push('too long: ' + label);
+                          }
+                          const texts = document.createTreeWalker(button, NodeFilter.SHOW_TEXT);
+                          for (let node = texts.nextNode(); node; node = texts.nextNode()) {
+                            for (const found of node.data.matchAll(/[^ \\n\\u200b]+/g)) {
+                              const from = found.index;
+                              if (torn({node, from, to: from + found[0].length})) {
+                                misfits.push('torn: ' + found[0] + ' in ' + label);
+                              }
+                            }
+                          }
+                        }
+                        return misfits.join('; ');
+                        """));
+    }
+
     /** The person allows what the page asks for. */
     void allowNotifications() {
         browser.executeCdpCommand(

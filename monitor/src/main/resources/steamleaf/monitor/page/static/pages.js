@@ -97,15 +97,16 @@
     clearTimeout(quiet);
     quiet = setTimeout(() => { answer.textContent = ''; }, moved ? 6000 : 15000);
   };
-  const send = async form => {
+  const send = async (form, button) => {
     fill(form);
+    const fields = new URLSearchParams(new FormData(form, button)); // a disabled button would not be in it
     const buttons = form.querySelectorAll('button');
     const where = form.getAttribute('action'); // a field named action would hide form.action
     const stop = where === '/do/stop';
     if (!stop) buttons.forEach(b => { b.disabled = true; });
     try {
       const reply = await fetch(where, {
-        method: 'POST', body: new URLSearchParams(new FormData(form)), headers: {'X-Steamleaf-Page': '1'},
+        method: 'POST', body: fields, headers: {'X-Steamleaf-Page': '1'},
       });
       const type = reply.headers.get('Content-Type') || '';
       if (!type.includes('json')) {
@@ -131,7 +132,7 @@
     const form = event.target;
     if (form.matches('[data-command]')) {
       event.preventDefault();
-      send(form);
+      send(form, event.submitter);
     }
   });
   const said = sessionStorage.getItem('said');
