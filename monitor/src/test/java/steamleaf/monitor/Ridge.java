@@ -1,6 +1,7 @@
 package steamleaf.monitor;
 
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -475,9 +476,16 @@ public final class Ridge {
                 zero);
     }
 
+    /** Wanted in a hundred minutes, and nothing is known yet. */
+    public static UnitLive.Finish looking(Instant at) {
+        return new UnitLive.Finish(
+                at.plusSeconds(6_000), false, false, null, null, null, null, null, List.of(), null);
+    }
+
     /** Can be done in a hundred minutes; or, where it can't, a quarter of an hour later. */
     public static UnitLive.Finish finish(Instant at, boolean accepted, boolean possible) {
-        Instant wanted = at.plusSeconds(6_000);
+        Instant minute = at.plusSeconds(6_000).truncatedTo(ChronoUnit.MINUTES);
+        Instant wanted = minute.minusMillis(600); // as it comes back from the line
         return new UnitLive.Finish(
                 wanted,
                 accepted,

@@ -85,7 +85,12 @@ final class Posts {
                 boolean moved =
                         reply instanceof Asking.Reply.Answered(AnswerMessage answer)
                                 && answer.moved();
-                say(request, response, a, moved, sentence(language, reply));
+                String unit = a.form().getOrDefault("unit", "line");
+                String sentence =
+                        moved && kind.equals("plan-finish") // not done, only begun
+                                ? Words.say(language, "answer.finish", Words.unit(language, unit))
+                                : sentence(language, reply);
+                say(request, response, a, moved, sentence);
             }
         }
     }

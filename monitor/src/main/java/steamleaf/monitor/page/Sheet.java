@@ -655,8 +655,9 @@ public final class Sheet {
         if (finish == null) {
             return "";
         }
+        String wanted = minute(finish.wanted());
         if (finish.text() == null) {
-            return t("finish.looking", clock(finish.wanted()));
+            return t("finish.looking", wanted);
         }
         if (finish.expected() == null) {
             return Story.ended(language(), say(finish.text()));
@@ -670,16 +671,16 @@ public final class Sheet {
                         !finish.possible()
                                 ? "finish.nearest"
                                 : finish.accepted() ? "finish.accepted" : "finish.expected",
-                        clock(finish.expected()),
+                        minute(finish.expected()),
                         Figures.plain(finish.sdS() == null ? 0.0 : finish.sdS() / 60.0, 0),
                         Figures.percent(finish.moisture(), finish.moistureSd()),
                         Figures.percent(finish.greenKept(), 0),
                         air);
         return finish.possible()
-                ? Opening.join(language(), t("finish.wanted", clock(finish.wanted())), expected)
+                ? Opening.join(language(), t("finish.wanted", wanted), expected)
                 : Opening.join(
                         language(),
-                        t("finish.not-then", clock(finish.wanted())),
+                        t("finish.not-then", wanted),
                         Story.ended(language(), say(finish.text())),
                         expected);
     }
@@ -689,7 +690,18 @@ public final class Sheet {
         UnitLive.Finish finish = finish();
         return finish == null || finish.accepted() || finish.expected() == null
                 ? ""
-                : clock(finish.expected());
+                : minute(finish.expected());
+    }
+
+    /** The nearest minute: on its way to the line and back a wanted time loses part of a second. */
+    private String minute(Instant at) {
+        return clock(at.plusSeconds(30));
+    }
+
+    /** A page without script looks again by itself while a plan is looked for. */
+    public boolean looksAgain() {
+        UnitLive.Finish finish = finish();
+        return finish != null && finish.text() == null && place.path().equals("/unit/" + unit());
     }
 
     /** What the warm, empty oven said of its humidity sensor; empty where it said nothing. */

@@ -458,6 +458,7 @@ final class PageTest {
                         fields(browser, "unit", "oven-2", "back", "/unit/oven-2"));
         assertEquals(200, answer.statusCode());
         assertTrue(answer.body().contains("<h1>Done.</h1>"));
+        assertTrue(answer.body().contains(">Go on</a>"));
         assertTrue(answer.body().contains("href=\"/unit/oven-2\""));
     }
 
@@ -711,10 +712,22 @@ final class PageTest {
                 "more than half an hour after " + room.at());
         assertTrue(form.contains(">Oven\u00a07: hand sample<"), "its name is not torn apart");
 
+        Browser browser = browser();
+        Map<String, String> fields = fields(browser, "unit", "oven-7", "at", "16:30");
+        fields.put("now", "15:00:00");
+        String asked = post("/do/plan-finish", browser.cookie(), fields).body();
+        assertTrue(asked.contains("in a few seconds the page of Oven 7 says"), asked);
+        UnitLive.Finish looking = Ridge.looking(room.at());
+        String again = "http-equiv=\"refresh\"";
+        assertTrue(told(looking, null, null, p -> p.contains("looking for a way")).contains(again));
+        assertFalse(
+                get("/unit/oven-7/finish").body().contains(again), "it would eat what is typed");
+
         UnitLive.Finish proposed = Ridge.finish(room.at(), false, true);
         String page = plain(told(proposed, null, null, p -> p.contains("/do/accept-finish")));
         String clock = Figures.clock(room.at().plusSeconds(6_000), java.time.ZoneOffset.UTC);
         assertTrue(page.contains("Wanted by " + clock), page);
+        assertFalse(page.contains(again), page);
         assertTrue(page.contains("5.5 ± 0.8 %") && page.contains("54, 65 °C"), page);
         assertTrue(page.contains("91 % of its green"), page);
         assertTrue(page.contains("/do/discard-finish"), page);
