@@ -181,6 +181,7 @@ final class BrowserJourneyTest {
             note("judged");
         }
         if (kind.equals("put-back") && !done.contains("wanted a time")) {
+            assertFalse(visitor.sees(".acts a[href$='/weigh']"), "the mass goes with the answer");
             fitsOnEveryScreen(visitor);
             wantsATime(visitor);
             return true;
@@ -204,9 +205,8 @@ final class BrowserJourneyTest {
         return false;
     }
 
-    /** The leaf is rolled and to be put back: the panel has all its buttons. */
-    private void fitsOnEveryScreen(Visitor visitor) {
-        assertFalse(visitor.sees(".acts a[href$='/weigh']"), "the mass goes with the answer");
+    /** Also where the panel has all its buttons: the leaf is rolled and to be put back. */
+    private static void fitsOnEveryScreen(Visitor visitor) {
         for (String language : List.of("en", "ja")) {
             visitor.await(
                     "a page in " + language, _ -> visitor.sees("html[lang=" + language + "]"));
@@ -226,6 +226,8 @@ final class BrowserJourneyTest {
      */
     private void wantsATime(Visitor visitor) {
         visitor.click(".acts a[href='/unit/oven-1/finish']");
+        visitor.await("times to choose from", _ -> visitor.sees(".times"));
+        fitsOnEveryScreen(visitor);
         String time = visitor.text(".times button:nth-of-type(3)");
         visitor.click(".times button:nth-of-type(3)");
         visitor.await("what comes of " + time, _ -> visitor.text(".finish").contains(time));
