@@ -403,7 +403,8 @@ public final class Line {
 
     private RestOfRecipe forecast(UnitId oven) {
         double flowM3PerH = settings.batch().ovens().get(oven.number() - 1).flowM3PerH();
-        return new RestOfRecipe(damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper));
+        return new RestOfRecipe(
+                damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper), Double.NaN);
     }
 
     /** The oven's air as it will be, its fan running. */

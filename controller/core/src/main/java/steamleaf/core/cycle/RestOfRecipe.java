@@ -16,8 +16,10 @@ import steamleaf.core.estimate.TimeToTarget;
  * work in between. People are taken to do as asked at once.
  *
  * @param freshAirM3PerH nominal exchange with the room at a damper position from 0 to 1
+ * @param sampledAt moisture, wet basis, at which a hand sample is sure to be taken on the way; NaN
+ *     for none
  */
-public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
+public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt) {
     // Engineering choices, close to the simulated oven's.
     private static final double DOOR_OPEN_S = 40.0;
     private static final double REHEATED_AFTER_DOOR_S = 20.0;
@@ -167,7 +169,13 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
             MoistureFilter scout, OvenAir air, Operation.Dry dry, boolean humidity, boolean scale) {
         OvenAir set = set(air, dry);
         double end = dry.endMoisture();
-        double nearlyS = ahead(scout, set, dry, end + NEARLY, humidity, scale);
+        double sampledS = 0.0;
+        if (end < sampledAt && scout.moisture() > sampledAt) {
+            sampledS = ahead(scout, set, dry, sampledAt, humidity, scale);
+            sampledS += DOOR_OPEN_S + REHEATED_AFTER_DOOR_S;
+            OvenLeaf.sampled(scout);
+        }
+        double nearlyS = sampledS + ahead(scout, set, dry, end + NEARLY, humidity, scale);
         MoistureEstimate then = scout.estimate();
         EndPoint endPoint =
                 EndPoint.of(BAND, end, then.sd(), then.wettest() - then.mean(), then.wettestSd());

@@ -42,7 +42,19 @@ final class DryingModel {
     static final int TAKEN = 10;
     static final int STATES = 11;
 
-    private static final double STILL = 0.1;
+    /**
+     * ln of the factor by which leaf dries faster just after it was kneaded, and after a rest that
+     * evened it wholly; fallen by a factor e when the water has fallen by {@link #EVENED_EFOLDS}. A
+     * slab that is dry at the surface gives its water more slowly than one that is even (Crank, The
+     * Mathematics of Diffusion, 1975, ch. 4). That it is so: source (not checked); the sizes:
+     * engineering choice, set on diffusing test plants.
+     */
+    static final double KNEADED_LN = 0.4;
+
+    static final double RESTED_LN = 0.2;
+    private static final double EVENED_EFOLDS = 0.25;
+
+    private static final double STILL = 0.08;
     private static final double X_SCALE = 0.15;
     private static final double X_REFERENCE = 0.1;
 
@@ -51,6 +63,12 @@ final class DryingModel {
     private final double moistureScale;
 
     // inputs of the step
+
+    /**
+     * ln of the factor by which leaf that was just evened inside dries faster; {@link #ageEvened}.
+     */
+    double evenedLn;
+
     private double airC;
     private double pressureKPa;
     private double transferKgPerS;
@@ -86,6 +104,18 @@ final class DryingModel {
         this.moistureScale = Math.pow(1.0 / (1.0 + X_REFERENCE / X_SCALE), leaf.moistureExponent());
     }
 
+    /**
+     * Rolled, shaped or rested: moisture inside the leaf is even again, as far as {@code share}.
+     */
+    void evened(double mostLn, double share) {
+        evenedLn = max(evenedLn, mostLn * share);
+    }
+
+    /** The surface has dried again: {@code efolds} of the water are gone. */
+    void ageEvened(double efolds) {
+        evenedLn *= exp(-efolds / EVENED_EFOLDS);
+    }
+
     double evaporationKgPerS() {
         return bladeKgPerS + stemKgPerS;
     }
@@ -112,7 +142,7 @@ final class DryingModel {
         double dry = x[DRY];
         double bladeDry = (1.0 - leaf.stemShare()) * dry;
         double stemDry = leaf.stemShare() * dry;
-        double k = leaf.referenceRatePerS() * exp(x[RATE]);
+        double k = leaf.referenceRatePerS() * exp(x[RATE] + evenedLn);
         double bladeX = max(0.0, x[BLADE] / bladeDry);
         double stemX = max(0.0, x[STEM] / stemDry);
         double bladeK = k * g(bladeX);

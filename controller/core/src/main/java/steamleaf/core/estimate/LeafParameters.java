@@ -71,6 +71,7 @@ public record LeafParameters(
      * @param biasPerRootH of the humidity offset
      * @param scaleKgPerRootH of the scale's zero
      * @param evaporation of the evaporation itself, relative, lasting about a minute
+     * @param benchEvaporation of the evaporation on the bench, relative, lasting half an hour
      * @param nearlyDryLn ln of the factor on k80 of leaf without water, which finished batches
      *     taught: how much more or less drying slows down than the model has it; 0 if nothing was
      *     learned
@@ -85,15 +86,16 @@ public record LeafParameters(
             double biasPerRootH,
             double scaleKgPerRootH,
             double evaporation,
+            double benchEvaporation,
             double nearlyDryLn) {
 
         /** No model error: for tests against a plant of the same structure. */
         public static final Drift NONE =
-                new Drift(0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, 0, 0, 0);
+                new Drift(0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, 0, 0, 0, 0);
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.25, 1.0, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.0);
+                new Drift(0.18, 0.7, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.33, 0.0);
 
         /** What was learned of nearly dry leaf, with how far a batch strays from it. */
         public Drift nearlyDry(double ln, double sd) {
@@ -107,22 +109,26 @@ public record LeafParameters(
                     biasPerRootH,
                     scaleKgPerRootH,
                     evaporation,
+                    benchEvaporation,
                     ln);
         }
     }
 
+    private static final double STEM_SHARE = 0.18;
+    private static final double STEM_RATE = 0.41;
+
     /**
-     * An oven and leaf that nothing is known of yet; engineering choice but for k80 and Ea, see
-     * {@link Drying}.
+     * An oven and leaf that nothing is known of yet; engineering choice but for k80, which is that
+     * of the whole leaf, and Ea, see {@link Drying}.
      */
     public static final LeafParameters STOCK =
             new LeafParameters(
                     Isotherm.GREEN_TEA,
-                    Drying.REFERENCE_RATE_PER_S,
+                    Drying.REFERENCE_RATE_PER_S / (1.0 - STEM_SHARE * (1.0 - STEM_RATE)),
                     Drying.ACTIVATION_KJ_PER_MOL,
-                    0.85,
-                    0.18,
-                    0.5,
+                    0.48,
+                    STEM_SHARE,
+                    STEM_RATE,
                     0.10,
                     0.030,
                     0.6,
@@ -133,7 +139,7 @@ public record LeafParameters(
                     1.0,
                     0.15,
                     1.0,
-                    0.3,
+                    0.25,
                     0.0,
                     0.02,
                     0.004,

@@ -42,16 +42,15 @@ public final class ModelledCharge {
 
     private static final double STEMS_SD = 0.05;
     private static final double AIR_SD = 0.003;
-    private static final double ROLL_RATE_SD = 0.15;
     private static final double ROLL_TRANSFER_SD = 0.10;
     private static final double TURN_TRANSFER_SD = 0.05;
     private static final double EVENING_SD = 0.3;
-    private static final double EVENING_S = 3_600.0;
     private static final double AIR_SHARE = 0.2;
 
     private final LeafParameters leaf;
     private final DryingModel model;
     private double layerKg = 1.0;
+    private double lastEfolds;
 
     public ModelledCharge(LeafParameters leaf) {
         this.leaf = leaf;
@@ -74,6 +73,7 @@ public final class ModelledCharge {
             double roomW,
             double[] w) {
         layerKg = massKg * (1.0 - moisture);
+        model.evenedLn = 0.0;
         double mass = massKg + massSdKg * w[0];
         double wet = moisture + moistureSd * w[1];
         double across = STEMS_SD * massKg * moisture * leaf.stemShare() * w[2];
@@ -126,27 +126,35 @@ public final class ModelledCharge {
 
         double parameter = leaf.rateComesBackToLn((x[BLADE] + x[STEM]) / x[DRY]);
         double efolds = Math.abs(blade + stem) * elapsedS / Math.max(x[BLADE] + x[STEM], 1e-6);
+        lastEfolds = efolds;
         double kept = Math.exp(-efolds / drift.rateMemoryEfolds());
         double faded = drift.rateSd() * Math.sqrt(1.0 - kept * kept);
         double rateSd = Math.hypot(faded, drift.ratePerRootH() * Math.sqrt(hours));
 
         double minutes = elapsedS / MoistureFilter.EVAPORATION_CORRELATION_S;
+        double doubt =
+                air.onBench()
+                        ? drift.benchEvaporation() * MoistureFilter.BENCH_LASTS
+                        : drift.evaporation();
         double doubtS =
-                drift.evaporation()
-                        * MoistureFilter.EVAPORATION_CORRELATION_S
-                        * Math.sqrt(minutes)
-                        * w[0];
+                doubt * MoistureFilter.EVAPORATION_CORRELATION_S * Math.sqrt(minutes) * w[0];
         double aboveRoom = x[AIR] + airChange - roomW;
         x[BLADE] -= blade * (elapsedS + doubtS);
         x[STEM] -= stem * (elapsedS + doubtS);
-        x[AIR] +=
-                airChange + drift.evaporation() * AIR_SHARE * aboveRoom * Math.sqrt(minutes) * w[1];
+        x[AIR] += airChange + doubt * AIR_SHARE * aboveRoom * Math.sqrt(minutes) * w[1];
         x[RATE] = parameter + kept * (x[RATE] - parameter) + rateSd * w[2];
         double rootH = Math.sqrt(hours);
         x[AIRFLOW] += drift.airflowPerRootH() * rootH * w[3];
         x[TRANSFER] += drift.transferPerRootH() * rootH * w[5];
         x[BIAS] += drift.biasPerRootH() * rootH * w[6];
         x[ZERO] += drift.scaleKgPerRootH() * rootH * w[7];
+    }
+
+    /**
+     * The last {@link #step} was what happened, not a trial: what work evened wears off with it.
+     */
+    public void stepped() {
+        model.ageEvened(lastEfolds);
     }
 
     /** Leaf comes out of the oven and lies in the room's air. */
@@ -172,8 +180,22 @@ public final class ModelledCharge {
         x[BLADE] *= left;
         x[STEM] *= left;
         even(x, evening, w[2]);
-        x[RATE] += ROLL_RATE_SD * w[3];
+        x[RATE] += MoistureFilter.KNEADED_RATE_SD * w[3];
         x[TRANSFER] += ROLL_TRANSFER_SD * w[4];
+    }
+
+    /** Rolled or shaped, and not a trial: moisture inside the leaf is even. */
+    public void kneaded() {
+        model.evened(DryingModel.KNEADED_LN, 1.0);
+    }
+
+    /** Rested, and not a trial. */
+    public void rested(double elapsedS) {
+        model.evened(DryingModel.RESTED_LN, share(elapsedS));
+    }
+
+    private static double share(double restedS) {
+        return -Math.expm1(-restedS / MoistureFilter.EVENING_S);
     }
 
     /**
@@ -191,7 +213,7 @@ public final class ModelledCharge {
      * @param w stems against blade
      */
     public void rest(double[] x, double elapsedS, double[] w) {
-        even(x, -Math.expm1(-elapsedS / EVENING_S), w[0]);
+        even(x, share(elapsedS), w[0]);
     }
 
     private void even(double[] x, double share, double w) {

@@ -72,22 +72,39 @@ public final class MoistureFilter {
     static final double SCALE_CORRELATION_S = 4.0;
     static final double EVAPORATION_CORRELATION_S = 60.0;
 
+    /** On the bench the doubt of the evaporation lasts half an hour; engineering choice. */
+    static final double BENCH_LASTS = Math.sqrt(1_800.0 / EVAPORATION_CORRELATION_S);
+
+    /** Stems give half of their difference to the blade in 40 min of rest; engineering choice. */
+    static final double EVENING_S = 3_600.0;
+
+    /** Of ln rate, by which rolled leaf differs from the leaf before; engineering choice. */
+    static final double KNEADED_RATE_SD = 0.08;
+
     /** Squared normalised innovations beyond which a value is not believed. */
     private static final double SENSOR_GATE = 36.0;
 
     private static final double PERSON_GATE = 12.25;
 
     /**
-     * Squared surprise of a weighing beyond its variance, over that variance, from which the tray
-     * scale is doubted: two deviations. Engineering choice.
+     * Squared normalised surprise of a weighing from which the tray scale begins to be doubted, and
+     * from which it is taken for drifting: two and four deviations. Engineering choice.
      */
-    private static final double SCALE_SURPRISE = 3.0;
+    private static final double SURPRISES = 4.0;
+
+    private static final double DRIFTS = 16.0;
 
     /** A scale read for less drifts as if it had been read so long, s; engineering choice. */
     private static final double LEAST_DRIFTING_S = 600.0;
 
     /** A weighing that is off by more, of the charge, is a mistake; engineering choice. */
     private static final double MOST_DRIFT = 0.1;
+
+    /** Moisture, wet basis, at which leaf comes to rest in an oven's hot air, roughly. */
+    private static final double HOT_REST = 0.02;
+
+    /** Relative variance of the excess over rest that still widens; engineering choice. */
+    private static final double MOST_SKEW = 0.25;
 
     private static final double WALL = 2.5;
 
@@ -101,7 +118,9 @@ public final class MoistureFilter {
     private static final double DISAGREES_S = 120.0;
 
     /** How many numbers a kept state has, and had before the isotherm's factor was a state. */
-    private static final int NUMBERS = STATES + STATES * (STATES + 1) / 2 + 16;
+    private static final int NUMBERS = STATES + STATES * (STATES + 1) / 2 + 17;
+
+    private static final int BEFORE_EVENED_NUMBERS = NUMBERS - 1;
 
     private static final int FORMER_NUMBERS = 10 + 55 + 14;
 
@@ -231,6 +250,7 @@ public final class MoistureFilter {
         set(ZERO, ZERO, square(leaf.scaleZeroSdKg()));
         set(REST, REST, square(leaf.restSd()));
         loaded = true;
+        model.evenedLn = 0.0;
         sampleOpen = false;
         settlingS = AFTER_LOAD_S;
         humidityRefusedS = 0.0;
@@ -273,7 +293,8 @@ public final class MoistureFilter {
         add(STEM, STEM, (1.0 - blade) * (1.0 - blade) * lost);
         add(BLADE, STEM, blade * (1.0 - blade) * lost);
         even(evening);
-        add(RATE, RATE, square(0.15));
+        model.evened(DryingModel.KNEADED_LN, 1.0);
+        add(RATE, RATE, square(KNEADED_RATE_SD));
         add(TRANSFER, TRANSFER, square(0.10));
         settle(AFTER_RETURN_S);
         keepInside();
@@ -291,7 +312,9 @@ public final class MoistureFilter {
      */
     public void rested(double elapsedS) {
         if (elapsedS > 0.0) {
-            even(-Math.expm1(-elapsedS / 3_600.0));
+            double share = -Math.expm1(-elapsedS / EVENING_S);
+            even(share);
+            model.evened(DryingModel.RESTED_LN, share);
         }
     }
 
@@ -402,8 +425,11 @@ public final class MoistureFilter {
      * on drifts as fast. Row {@link #h} is the weighing's.
      */
     private void doubtScale(double innovation, double noise) {
-        double unexplained = innovation * innovation - gains(noise);
-        if (unexplained > SCALE_SURPRISE * (innovation * innovation - unexplained)) {
+        double expected = gains(noise);
+        double squared = innovation * innovation / expected;
+        double doubt = Math.clamp((squared - SURPRISES) / (DRIFTS - SURPRISES), 0.0, 1.0);
+        if (doubt > 0.0) {
+            double unexplained = doubt * (squared - 1.0) * expected;
             addOuter(x[BLADE], x[STEM], 0.0, unexplained / square(water()));
             double perH = unexplained * 3_600.0 / Math.max(scaleReadS, LEAST_DRIFTING_S);
             scaleDriftKgPerRootH = Math.max(scaleDriftKgPerRootH, Math.sqrt(perH));
@@ -544,7 +570,7 @@ public final class MoistureFilter {
             settlingS = Math.max(0.0, settlingS - elapsedS);
         }
         damperMoved(air);
-        predict(elapsedS, airGood ? 1.0 : 6.0);
+        predict(elapsedS, evaporationDoubt(air.onBench(), airGood));
         // While the air sets the pace, evaporation says that the leaf's rate is high enough, not
         // how high. The linear update would take it for
         // knowledge, and it did in trials; so the rate learns only as far as it shows (partial
@@ -606,11 +632,12 @@ public final class MoistureFilter {
         double airC = Double.isFinite(roomC) ? roomC : 25.0;
         x[AIR] = Double.isNaN(lastRoomW) ? x[AIR] : lastRoomW;
         inputs(OvenAir.bench(airC, roomRh, pressureKPa));
+        double doubt = evaporationDoubt(true, true);
         double stepS = 5.0;
         double left = loaded ? elapsedS : 0.0;
         while (left > 0.0) {
             stepS = Math.min(stepS, left);
-            leap(x, p, stepS);
+            leap(x, p, stepS, doubt);
             greenKept =
                     Chlorophyll.indexAfter(greenKept, Math.clamp(model.leafC, 0.0, 125.0), stepS);
             keepInside();
@@ -687,19 +714,33 @@ public final class MoistureFilter {
     }
 
     /** State and covariance {@code elapsedS} later. {@link #inputs} stands. */
-    private void predict(double elapsedS, double modelDoubt) {
+    private void predict(double elapsedS, double doubt) {
         model.at(x, true);
         transition(x, elapsedS, 1.0);
         propagate(p);
-        spread(x, p, elapsedS, modelDoubt);
+        spread(x, p, elapsedS, doubt);
         x[BLADE] -= model.bladeKgPerS * elapsedS;
         x[STEM] -= model.stemKgPerS * elapsedS;
         x[AIR] += airChange;
     }
 
-    /** The model's own error in a step: of the evaporation, and of the beliefs behind it. */
-    private void spread(double[] state, double[] covariance, double elapsedS, double modelDoubt) {
-        double doubt = modelDoubt * leaf.drift().evaporation();
+    /**
+     * Doubt of the evaporation as if it lasted {@link #EVAPORATION_CORRELATION_S}: in an oven, in
+     * one whose air's temperature is not known, and on the bench, where it lasts half an hour.
+     */
+    private double evaporationDoubt(boolean onBench, boolean airGood) {
+        LeafParameters.Drift drift = leaf.drift();
+        return onBench
+                ? drift.benchEvaporation() * BENCH_LASTS
+                : airGood ? drift.evaporation() : 6.0 * drift.evaporation();
+    }
+
+    /**
+     * The model's own error in a step: of the evaporation, and of the beliefs behind it.
+     *
+     * @param doubt of the evaporation, relative
+     */
+    private void spread(double[] state, double[] covariance, double elapsedS, double doubt) {
         double perStep = square(doubt) * EVAPORATION_CORRELATION_S * elapsedS;
         addTo(covariance, BLADE, BLADE, square(model.bladeKgPerS) * perStep);
         addTo(covariance, STEM, STEM, square(model.stemKgPerS) * perStep);
@@ -713,6 +754,7 @@ public final class MoistureFilter {
         double water = state[BLADE] + state[STEM];
         double efolds = Math.abs(model.evaporationKgPerS()) * elapsedS / Math.max(water, 1e-6);
         fade(state, covariance, efolds);
+        model.ageEvened(efolds);
         drift(elapsedS, covariance);
     }
 
@@ -722,13 +764,17 @@ public final class MoistureFilter {
      * the step.
      */
     private void leap(double[] state, double[] covariance, double elapsedS) {
+        leap(state, covariance, elapsedS, leaf.drift().evaporation());
+    }
+
+    private void leap(double[] state, double[] covariance, double elapsedS, double doubt) {
         model.at(state, true);
         double fresh = freshKgPerS * Math.exp(state[AIRFLOW]);
         double share = -Math.expm1(-elapsedS / airTimeS(fresh));
         double byAir = (model.bladeSlope[AIR] + model.stemSlope[AIR]) / fresh;
         transition(state, elapsedS, 1.0 / (1.0 - share * Math.min(0.0, byAir)));
         propagate(covariance);
-        spread(state, covariance, elapsedS, 1.0);
+        spread(state, covariance, elapsedS, doubt);
         leapMean(state, elapsedS);
     }
 
@@ -1076,6 +1122,11 @@ public final class MoistureFilter {
         return loaded ? Math.sqrt(moistureVariance(x, p)) : Double.NaN;
     }
 
+    /**
+     * Of the moisture, wet basis. Leaf dries towards rest and not below, so what is believed of it
+     * is skewed towards wet, which a covariance in kilograms does not know: the variance is taken
+     * as that of a log-normal excess over rest, v·(1 + 3/2·v/excess²) to second order.
+     */
     private static double moistureVariance(double[] state, double[] covariance) {
         double water = state[BLADE] + state[STEM];
         double total = water + state[DRY];
@@ -1090,7 +1141,9 @@ public final class MoistureFilter {
                 byWater * byWater * waterVariance
                         + 2.0 * byWater * byDry * cross
                         + byDry * byDry * covariance[DRY * STATES + DRY];
-        return Math.max(variance, 1e-12);
+        double excess = water / total - HOT_REST;
+        double skew = excess > 0.0 ? variance / (excess * excess) : 0.0;
+        return Math.max(variance * (1.0 + 1.5 * Math.min(skew, MOST_SKEW)), 1e-12);
     }
 
     /** Everything at once; makes one record. Not while nothing is loaded. */
@@ -1156,6 +1209,13 @@ public final class MoistureFilter {
      * ahead: ask every half minute, not every cycle.
      */
     public TimeToTarget lookAhead(double target, OvenAir air, double horizonS) {
+        double evenedLn = model.evenedLn;
+        TimeToTarget found = lookedAhead(target, air, horizonS);
+        model.evenedLn = evenedLn;
+        return found;
+    }
+
+    private TimeToTarget lookedAhead(double target, OvenAir air, double horizonS) {
         if (!loaded || moisture() <= target) {
             return new TimeToTarget.Reached();
         }
@@ -1221,6 +1281,7 @@ public final class MoistureFilter {
             System.arraycopy(x, 0, aheadX, 0, STATES);
             System.arraycopy(p, 0, aheadP, 0, STATES * STATES);
             double step = Math.min(stepS, longestS - elapsed);
+            double evenedLn = model.evenedLn;
             giveWay(setC, leafMaxC, fan);
             leap(x, p, step);
             double then = moisture();
@@ -1229,6 +1290,7 @@ public final class MoistureFilter {
                 step *= (now - target) / (now - then);
                 System.arraycopy(aheadX, 0, x, 0, STATES);
                 System.arraycopy(aheadP, 0, p, 0, STATES * STATES);
+                model.evenedLn = evenedLn;
                 leap(x, p, Math.max(step, 1e-3));
             }
             greenKept =
@@ -1392,6 +1454,7 @@ public final class MoistureFilter {
         numbers.add(toldSdKg);
         numbers.add(humidityUsed ? 1.0 : 0.0);
         numbers.add(scaleUsed ? 1.0 : 0.0);
+        numbers.add(model.evenedLn);
         return new MoistureState(numbers);
     }
 
@@ -1402,11 +1465,13 @@ public final class MoistureFilter {
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
         boolean former = numbers.size() == FORMER_NUMBERS;
-        if (numbers.size() != NUMBERS && !former) {
+        if (numbers.size() != NUMBERS && numbers.size() != BEFORE_EVENED_NUMBERS && !former) {
             throw new IllegalArgumentException(
                     "a filter's state has "
                             + NUMBERS
                             + " numbers ("
+                            + BEFORE_EVENED_NUMBERS
+                            + " before evened leaf, "
                             + FORMER_NUMBERS
                             + " before the isotherm's doubt), not "
                             + numbers.size());
@@ -1440,7 +1505,8 @@ public final class MoistureFilter {
         layerKg = numbers.get(n++);
         toldSdKg = numbers.get(n++);
         humidityUsed = numbers.get(n++) != 0.0;
-        scaleUsed = numbers.get(n) != 0.0;
+        scaleUsed = numbers.get(n++) != 0.0;
+        model.evenedLn = n < numbers.size() ? numbers.get(n) : 0.0;
         if (!Double.isNaN(lastAirC)) {
             useLastAir(); // so that it can be asked before its first step
         }
@@ -1451,6 +1517,7 @@ public final class MoistureFilter {
         System.arraycopy(x, 0, other.x, 0, STATES);
         System.arraycopy(p, 0, other.p, 0, STATES * STATES);
         other.greenKept = 1.0;
+        other.model.evenedLn = model.evenedLn;
         other.loaded = loaded;
         other.sampleOpen = sampleOpen;
         other.lastAirC = lastAirC;

@@ -30,6 +30,11 @@ public record OvenAir(
         double scaleKg,
         double tareKg) {
 
+    private static final double BENCH_M3_PER_H = 10_000.0;
+
+    /** Still air, leaf spread or covered; engineering choice. */
+    private static final double BENCH_FAN_SHARE = 0.08;
+
     /** Leaf in the open, on the bench: room air all around, no sensor on it. */
     public static OvenAir bench(double roomC, double roomRh, double pressureKPa) {
         return new OvenAir(
@@ -39,11 +44,16 @@ public record OvenAir(
                 roomC,
                 roomRh,
                 pressureKPa,
-                10_000.0,
-                0.1,
+                BENCH_M3_PER_H,
+                BENCH_FAN_SHARE,
                 false,
                 Double.NaN,
                 0.0);
+    }
+
+    /** Leaf in the open. */
+    boolean onBench() {
+        return freshAirM3PerH == BENCH_M3_PER_H;
     }
 
     /** The same air without any measurement of the leaf: for looking ahead. */

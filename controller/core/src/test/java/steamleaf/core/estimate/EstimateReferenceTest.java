@@ -59,7 +59,7 @@ class EstimateReferenceTest {
         Scalar(double q, double r, double p0) {
             LeafParameters.Drift drift =
                     new LeafParameters.Drift(
-                            0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, Math.sqrt(q), 0, 0);
+                            0, Double.POSITIVE_INFINITY, 0, 0, 0, 0, 0, Math.sqrt(q), 0, 0, 0);
             LeafParameters s = LeafParameters.STOCK;
             LeafParameters only =
                     new LeafParameters(

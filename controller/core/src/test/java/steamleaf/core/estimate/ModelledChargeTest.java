@@ -97,6 +97,7 @@ class ModelledChargeTest {
             filter.step(air, 1.0);
             double last = before;
             move((y, w) -> charge.step(y, air, last, 1.0, w), ModelledCharge.STEP_NOISES);
+            charge.stepped();
             before = air.freshAirM3PerH();
         }
     }
@@ -108,6 +109,7 @@ class ModelledChargeTest {
         for (double left = seconds; left > 0; left -= 5) {
             double step = Math.min(5, left);
             move((y, w) -> charge.step(y, room, Double.NaN, step, w), ModelledCharge.STEP_NOISES);
+            charge.stepped();
         }
         before = Double.NaN;
     }
@@ -151,12 +153,17 @@ class ModelledChargeTest {
         bench(300);
         filter.rolled(0.02, 0.01, 0.02, 0.02, 0.5);
         move((y, w) -> charge.roll(y, 0.02, 0.01, 0.02, 0.02, 0.5, w), ModelledCharge.ROLL_NOISES);
+        charge.kneaded();
         compare("rolled");
 
         dry(air(75, 60, false), 1_800);
         filter.rested(1_800);
         move((y, w) -> charge.rest(y, 1_800, w), ModelledCharge.REST_NOISES);
+        charge.rested(1_800);
         compare("rested");
+
+        dry(air(75, 60, false), 600);
+        compare("dried after the rest");
         assertTrue(filter.moisture() < 0.7, "it did dry");
     }
 

@@ -700,6 +700,7 @@ class MoistureFilterTest {
     @Test
     void aRestoredFilterGoesOnToTheLastBit() {
         MoistureFilter filter = dried(30, 16);
+        filter.rolled(0.02, 0.01, 0.02, 0.02, 0.5);
         filter.sampleTaken();
         MoistureFilter restored = new MoistureFilter(STOCK, Band.GREEN_TEA);
         restored.restore(filter.state());
@@ -722,6 +723,69 @@ class MoistureFilterTest {
     }
 
     @Test
+    void aStateKeptBeforeEvenedLeafWasKnownGoesOnAsSettledLeaf() {
+        MoistureFilter filter = dried(100, 16);
+        List<Double> settled = filter.state().numbers();
+        double fast = rolledEvaporation(filter);
+        MoistureFilter restored = new MoistureFilter(STOCK, Band.GREEN_TEA);
+        restored.restore(new MoistureState(settled.subList(0, settled.size() - 1)));
+        assertEquals(new MoistureState(settled), restored.state());
+        assertTrue(rolledEvaporation(restored) == fast);
+    }
+
+    private static double rolledEvaporation(MoistureFilter filter) {
+        filter.rolled(0.0, 0.0, 0.0, 0.0, 0.0);
+        filter.step(air(75, Double.NaN, Double.NaN), 1e-3);
+        return filter.estimate().evaporationKgPerS();
+    }
+
+    /** How much faster is engineering choice; that it wears off: Crank, see {@link DryingModel}. */
+    @Test
+    void leafJustRolledDriesFasterUntilItsSurfaceIsDryAgain() {
+        MoistureFilter settled = dried(100, 16);
+        MoistureFilter rolled = new MoistureFilter(STOCK, Band.GREEN_TEA);
+        settled.copyTo(rolled);
+        OvenAir hot = air(75, Double.NaN, Double.NaN);
+        settled.step(hot, 1e-3);
+        double faster = rolledEvaporation(rolled) / settled.estimate().evaporationKgPerS();
+        assertTrue(faster > 1.2 && faster < Math.exp(DryingModel.KNEADED_LN), "by " + faster);
+        double water = rolled.estimate().waterKg();
+        while (rolled.estimate().waterKg() > Math.exp(-1.0) * water) {
+            rolled.step(hot, 1.0);
+        }
+        double before = rolled.estimate().evaporationKgPerS();
+        double stillFaster = rolledEvaporation(rolled) / before;
+        assertTrue(stillFaster > 1.2, "worn off, so that rolling again helps: " + stillFaster);
+    }
+
+    @Test
+    void aLossOnTheBenchThatSurprisesSaysLittleOfTheDryMass() {
+        MoistureFilter filter = dried(100, 16);
+        MoistureEstimate before = filter.estimate();
+        filter.onBench(24, 0.55, 99, 1_800);
+        MoistureEstimate rested = filter.estimate();
+        double lostKg = before.waterKg() - rested.waterKg();
+        assertTrue(lostKg > 0.01, "it dries on the bench, by " + lostKg + " kg");
+        // a third less than expected, which is one deviation
+        filter.weighIn(before.waterKg() - 0.67 * lostKg + before.dryKg(), 0.002);
+        MoistureEstimate weighed = filter.estimate();
+        assertEquals(before.waterKg() - 0.67 * lostKg, weighed.waterKg(), 0.1 * lostKg);
+        assertEquals(before.dryKg(), weighed.dryKg(), 0.15 * before.dryKgSd());
+    }
+
+    @Test
+    void aWideDeviationOfNearlyDryLeafIsWiderForItsSkew() {
+        MoistureFilter sure = new MoistureFilter(STOCK, Band.GREEN_TEA);
+        sure.load(1.0, 0.0, 0.06, 0.002);
+        MoistureFilter unsure = new MoistureFilter(STOCK, Band.GREEN_TEA);
+        unsure.load(1.0, 0.0, 0.06, 0.015);
+        // ln-normal excess over 2 %: variance times 1 + 3/2·(sd/excess)²
+        assertEquals(0.002, sure.moistureSd(), 0.01 * 0.002);
+        double factor = Math.sqrt(1.0 + 1.5 * (0.015 * 0.015) / (0.04 * 0.04));
+        assertEquals(0.015 * factor, unsure.moistureSd(), 0.01 * 0.015);
+    }
+
+    @Test
     void aStateKeptBeforeTheIsothermWasDoubtedGoesOnAsIfItBeganNow() {
         MoistureFilter filter = dried(30, 16);
         filter.sampleTaken();
@@ -741,7 +805,7 @@ class MoistureFilterTest {
             }
         }
         int scaleRead = at + 10; // and its drift
-        for (; at < now.size(); at++) {
+        for (; at < now.size() - 1; at++) { // but for how even the leaf is
             if (at != scaleRead && at != scaleRead + 1) {
                 numbers.add(now.get(at));
             }

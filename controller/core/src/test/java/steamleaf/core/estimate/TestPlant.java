@@ -147,6 +147,7 @@ abstract class TestPlant {
             x[DryingModel.AIR] = airHumidity;
             model.air(airC, PRESSURE_KPA, fanShare, layerKg);
             model.at(x, false);
+            model.ageEvened(model.evaporationKgPerS() * elapsedS / waterKg());
             x[DryingModel.BLADE] -= model.bladeKgPerS * elapsedS;
             x[DryingModel.STEM] -= model.stemKgPerS * elapsedS;
         }
@@ -156,6 +157,7 @@ abstract class TestPlant {
             x[DryingModel.DRY] *= 1 - dryLoss;
             x[DryingModel.BLADE] *= 1 - waterLoss;
             x[DryingModel.STEM] *= 1 - waterLoss;
+            model.evened(DryingModel.KNEADED_LN, 1.0);
         }
     }
 

@@ -97,6 +97,7 @@ final class MatchedPlant implements StudyPlant {
         OvenAir air = air(exhaustC, Double.NaN, freshM3PerH, doorOpen, Double.NaN);
         double before = beforeM3PerH;
         move((y, w) -> charge.step(y, air, before, 1.0, w), ModelledCharge.STEP_NOISES);
+        charge.stepped();
         beforeM3PerH = freshM3PerH;
 
         Bound.Seen humidity = y -> ModelledCharge.exhaustRh(y, exhaustC, pressureKPa);
@@ -150,25 +151,31 @@ final class MatchedPlant implements StudyPlant {
     public OvenAir bench(double elapsedS, double ovenC, double damper) {
         OvenAir room = OvenAir.bench(roomC, roomRh, pressureKPa);
         move((y, w) -> charge.step(y, room, Double.NaN, elapsedS, w), ModelledCharge.STEP_NOISES);
+        charge.stepped();
         return room;
     }
 
     @Override
     public double workedAndWeighed(Work work) {
         switch (work) {
-            case ROLL, SHAPE ->
-                    move(
-                            (y, w) ->
-                                    charge.roll(
-                                            y,
-                                            work.dryLoss,
-                                            work.dryLossSd,
-                                            work.waterLoss,
-                                            work.waterLossSd,
-                                            work.evening,
-                                            w),
-                            ModelledCharge.ROLL_NOISES);
-            case REST -> move((y, w) -> charge.rest(y, workedS, w), ModelledCharge.REST_NOISES);
+            case ROLL, SHAPE -> {
+                charge.kneaded();
+                move(
+                        (y, w) ->
+                                charge.roll(
+                                        y,
+                                        work.dryLoss,
+                                        work.dryLossSd,
+                                        work.waterLoss,
+                                        work.waterLossSd,
+                                        work.evening,
+                                        w),
+                        ModelledCharge.ROLL_NOISES);
+            }
+            case REST -> {
+                charge.rested(workedS);
+                move((y, w) -> charge.rest(y, workedS, w), ModelledCharge.REST_NOISES);
+            }
         }
         turn(); // new places on the trays, as the filter is told
         bound.measured(x, ModelledCharge::massKg, OvenLeaf.WEIGHING_SD_KG);

@@ -63,7 +63,6 @@ final class StudyBatch {
     private static final int AHEAD_EVERY_S = 30;
     private static final int CARRY_OVER_EVERY_S = 10;
     private static final int REST_EVERY_S = 120;
-    private static final RestOfRecipe REST = new RestOfRecipe(StudyBatch::freshM3PerH);
     private static final double HORIZON_S = 6 * 3_600.0;
     private static final double NO_TURN_BEFORE_END_S = 300.0;
     private static final double LAST_BELOW = 0.10;
@@ -94,6 +93,7 @@ final class StudyBatch {
     private final MoistureFilter filter;
     private final MoistureFilter scout;
     private final Sensors sensors;
+    private final RestOfRecipe forecast;
     private final List<Told> told = new ArrayList<>();
     private List<Operation> rest = List.of();
     private double seconds;
@@ -111,6 +111,9 @@ final class StudyBatch {
         this.filter = filter;
         this.scout = new MoistureFilter(filter.leaf(), BAND);
         this.sensors = sensors;
+        boolean sampledLate = sensors.sample() && trial == null;
+        this.forecast =
+                new RestOfRecipe(StudyBatch::freshM3PerH, sampledLate ? SAMPLE_AT : Double.NaN);
     }
 
     static double freshM3PerH(double damper) {
@@ -262,7 +265,7 @@ final class StudyBatch {
     /** Until the leaf has cooled, as looked ahead now. */
     private double secondsLeft(double driedS) {
         filter.copyTo(scout);
-        return REST.secondsLeft(scout, air, rest, driedS, sensors.humidity(), sensors.scale());
+        return forecast.secondsLeft(scout, air, rest, driedS, sensors.humidity(), sensors.scale());
     }
 
     /** Of a meter and of five places. */
