@@ -406,6 +406,7 @@ final class Progress {
         double sinceS = change.nowS() - batch.procedure().operationSinceS();
         boolean may =
                 dry.askForSample()
+                        && batch.prompts().isEmpty() // one thing after the other
                         && batch.sampleAskedIn() != batch.procedure().operation()
                         && sinceS >= LEAST_DRYING_S;
         if (!may) {

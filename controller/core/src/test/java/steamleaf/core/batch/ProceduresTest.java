@@ -685,6 +685,28 @@ class ProceduresTest {
     }
 
     @Test
+    void whoIsTurningTheLeafIsNotAskedForASampleToo() {
+        line.deviation[0] = 0.004;
+        lastDrying();
+        line.help = null;
+        line.runUntil("turn", 3600, () -> line.asks(OVEN_1, PromptKind.TURN));
+        line.help = new SampleHelp(0.71, 0.978, 0.98);
+        line.run(20);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "one thing after the other");
+        line.runUntil(
+                "the sample after it",
+                600,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
+                        return true;
+                    }
+                    line.serve(OVEN_1);
+                    return false;
+                });
+        assertFalse(line.asks(OVEN_1, PromptKind.TURN));
+    }
+
+    @Test
     void anEstimateThatIsSureOrASampleThatIsWorthNothingAsksForNone() {
         line.help = new SampleHelp(0.96, 0.98, 0.98);
         started(OVEN_1);
