@@ -64,7 +64,10 @@ public final class OvenLeaf {
     public static final double STEAMED_MOISTURE = 0.785;
 
     public static final double STEAMED_MOISTURE_SD = 0.03;
+
+    /** Leaf wet by rain is wetter by this, and less is known of it. Engineering choice. */
     private static final double RAIN_MOISTURE = 0.015;
+
     private static final double RAIN_MOISTURE_SD = 0.043;
 
     /** The humidity sensor is zeroed on this much of hot, empty, closed oven. */

@@ -100,7 +100,7 @@ public final class MoistureFilter {
     /** A weighing that is off by more, of the charge, is a mistake; engineering choice. */
     private static final double MOST_DRIFT = 0.1;
 
-    /** Moisture, wet basis, at which leaf comes to rest in an oven's hot air, roughly. */
+    /** Moisture, wet basis, near which leaf rests in an oven's hot air. Engineering choice. */
     private static final double HOT_REST = 0.02;
 
     /** Relative variance of the excess over rest that still widens; engineering choice. */
@@ -1459,8 +1459,9 @@ public final class MoistureFilter {
     }
 
     /**
-     * Goes on from a state taken with the same kind of filter, or with its forerunner, which had no
-     * doubt of the isotherm and of a drifting scale: they begin as for leaf just loaded.
+     * Goes on from a state taken with the same kind of filter or with one of its forerunners. One
+     * did not know of evened leaf: it goes on as leaf that has settled. The one before it had no
+     * doubt of the isotherm and of a drifting scale either: they begin as for leaf just loaded.
      */
     public void restore(MoistureState state) {
         List<Double> numbers = state.numbers();
