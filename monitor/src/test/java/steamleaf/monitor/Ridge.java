@@ -447,6 +447,16 @@ public final class Ridge {
             UnitLive.@Nullable Finish finish,
             UnitLive.@Nullable Bench bench,
             UnitLive.@Nullable HotZero zero) {
+        return with(d, finish, bench, zero, null);
+    }
+
+    /** The same with a foreseen end. */
+    public static UnitLive with(
+            UnitLive d,
+            UnitLive.@Nullable Finish finish,
+            UnitLive.@Nullable Bench bench,
+            UnitLive.@Nullable HotZero zero,
+            UnitLive.@Nullable Done done) {
         return new UnitLive(
                 d.unit(),
                 d.start(),
@@ -473,7 +483,8 @@ public final class Ridge {
                 d.note(),
                 finish,
                 bench,
-                zero);
+                zero,
+                done);
     }
 
     /** Wanted in a hundred minutes, and nothing is known yet. */

@@ -25,6 +25,7 @@ import org.jspecify.annotations.Nullable;
  * @param finish the time somebody wants the batch done at; null for nobody
  * @param bench dried leaf that waits to be packed; null in all other phases
  * @param hotZero what the warm, empty oven said of its humidity sensor; null for nothing
+ * @param done when the batch is done as far as can be told; null for unknown
  */
 public record UnitLive(
         String unit,
@@ -52,10 +53,12 @@ public record UnitLive(
         @Nullable Because note,
         @Nullable Finish finish,
         @Nullable Bench bench,
-        @Nullable HotZero hotZero) {
+        @Nullable HotZero hotZero,
+        @Nullable Done done) {
 
     /**
-     * Nobody wants it done at a certain time, no dried leaf lies outside, and no sensor was zeroed.
+     * Nobody wants it done at a certain time or knows when, no dried leaf lies outside, and no
+     * sensor was zeroed.
      */
     public UnitLive(
             String unit,
@@ -107,6 +110,7 @@ public record UnitLive(
                 note,
                 null,
                 null,
+                null,
                 null);
     }
 
@@ -140,6 +144,14 @@ public record UnitLive(
      * @param stepNumber place in the recipe, from 1
      */
     public record Stage(int stepNumber, double airC, double damper) {}
+
+    /**
+     * When the batch is done: the leaf has cooled in the oven.
+     *
+     * @param promised told before, and the rest that is ahead or runs is made shorter or longer to
+     *     keep it; false: as foreseen now
+     */
+    public record Done(Instant at, boolean promised) {}
 
     /**
      * Dried leaf outside, before it is packed.

@@ -85,7 +85,7 @@ final class KilledAtAnyMomentTest {
         SECOND_DRYING(2000),
         SHAPING(1180),
         THIRD_DRYING(1500),
-        RESTING(1780),
+        RESTING(500), // and time for a value before the shortest rest ends
         LAST_DRYING(900),
         COOLING_IN_OVEN(200),
         WEIGHING(20),

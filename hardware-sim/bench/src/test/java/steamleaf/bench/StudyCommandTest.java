@@ -111,8 +111,10 @@ class StudyCommandTest {
                         "1",
                         "--sensors",
                         "humidity+scale",
+                        "--structure",
+                        "matched",
                         "--seed",
-                        "6",
+                        "4",
                         "--learned",
                         Integer.toString(learned),
                         "--out",
@@ -122,7 +124,10 @@ class StudyCommandTest {
         return Files.readString(to.resolve("runs.csv"));
     }
 
-    /** Fewer than three lessons leave the stock filter, to the last bit. */
+    /**
+     * Fewer than three lessons leave the stock filter, to the last bit. Leaf that is drawn anew for
+     * each batch teaches nothing, but one oven in five by chance, and this seed's is one.
+     */
     @Test
     void twoBatchesBeforeChangeNothingAndFourDo() throws IOException {
         String without = afterBatches(0);

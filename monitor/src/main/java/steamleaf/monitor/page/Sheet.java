@@ -469,6 +469,12 @@ public final class Sheet {
         if (m != null && m.leafC() != null) {
             numbers.add(number(fresh, Figures.celsiusRound(m.leafC()), t("now.leaf")));
         }
+        UnitLive.Done done =
+                finish() == null ? live.done() : null; // what somebody wants goes first
+        if (done != null) {
+            String words = t(done.promised() ? "now.done-promised" : "now.done");
+            numbers.add(number(fresh, minute(done.at()), words));
+        }
         return numbers;
     }
 

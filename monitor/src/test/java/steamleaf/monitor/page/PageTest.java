@@ -24,6 +24,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.function.Predicate;
+import java.util.function.UnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
@@ -683,12 +684,17 @@ final class PageTest {
             Predicate<String> seen,
             String... headers)
             throws Exception {
+        return told(drying -> Ridge.with(drying, finish, bench, zero, null), seen, headers);
+    }
+
+    private String told(UnaryOperator<UnitLive> with, Predicate<String> seen, String... headers)
+            throws Exception {
         UnitLive drying = Ridge.drying("oven-7", "b-7", 200_000, room.at());
         return until(
                 "/unit/oven-7",
                 page -> {
                     try { // again and again: news grows old on a busy machine
-                        room.line.tell(Ridge.with(drying, finish, bench, zero));
+                        room.line.tell(with.apply(drying));
                     } catch (MqttException e) {
                         throw new IllegalStateException(e);
                     }
@@ -743,6 +749,25 @@ final class PageTest {
         UnitLive.Finish accepted = Ridge.finish(room.at(), true, true);
         page = told(accepted, null, null, p -> p.contains("Accepted: done at"));
         assertFalse(page.contains("/do/accept-finish"), page);
+    }
+
+    @Test
+    void whenTheBatchIsDoneStandsBesideItsNumbers() throws Exception {
+        Instant at = room.at().plusSeconds(9_000);
+        String clock = Figures.clock(at.plusSeconds(30), java.time.ZoneOffset.UTC);
+        UnitLive.Done foreseen = new UnitLive.Done(at, false);
+        UnaryOperator<UnitLive> open = d -> Ridge.with(d, null, null, null, foreseen);
+        String page = plain(told(open, p -> p.contains("batch done, as foreseen now")));
+        assertTrue(page.contains(clock), page);
+        UnitLive.Done promised = new UnitLive.Done(at, true);
+        UnaryOperator<UnitLive> kept = d -> Ridge.with(d, null, null, null, promised);
+        page = plain(told(kept, p -> p.contains("batch done; the rest keeps it")));
+        assertTrue(page.contains(clock), page);
+        told(kept, p -> p.contains("このロットの仕上がり(休ませる時間で調整)"), JAPANESE);
+        UnitLive.Finish accepted = Ridge.finish(room.at(), true, true);
+        told(
+                d -> Ridge.with(d, accepted, null, null, promised),
+                p -> p.contains("Accepted: done at") && !p.contains("batch done"));
     }
 
     @Test

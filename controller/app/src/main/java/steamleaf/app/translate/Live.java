@@ -81,7 +81,8 @@ public final class Live {
                 note(view),
                 finish(view.finish(), in),
                 bench(view.moisture(), in.at()),
-                hotZero(view.hotZero()));
+                hotZero(view.hotZero()),
+                done(view, in.at()));
     }
 
     private static UnitLive.@Nullable Finish finish(@Nullable FinishBy finish, Cycle in) {
@@ -120,6 +121,12 @@ public final class Live {
                 Words.rounded(outlook.greenKept(), 1e3),
                 stages,
                 text);
+    }
+
+    private static UnitLive.@Nullable Done done(UnitView view, Instant at) {
+        return Double.isNaN(view.doneInS())
+                ? null
+                : new UnitLive.Done(later(at, view.doneInS()), view.donePromised());
     }
 
     private static Instant later(Instant at, double inS) {

@@ -197,6 +197,13 @@ public final class Records {
                     changed(oven, id, "finish-trimmed", Live.finishText(finish), null);
             case Event.FinishDiscarded(var id, var oven, var by) ->
                     changed(oven, id, "finish-discarded", Because.of("finish.discarded"), by);
+            case Event.EndPromised(var id, var oven, double inS) ->
+                    changed(
+                            oven,
+                            id,
+                            "end-promised",
+                            Because.of("end-promised", minutes(inS)),
+                            null);
             case Event.Regained(var id, var oven, double outS, double regain) ->
                     changed(
                             oven,

@@ -52,6 +52,8 @@ final class LinesTest {
                 List.of(),
                 null,
                 null,
+                Double.NaN,
+                false,
                 null);
     }
 

@@ -14,6 +14,7 @@ import steamleaf.core.reading.UnitId;
  * @param sampleAskedIn the last operation in which a hand sample was asked for, -1 for none
  * @param belowFloor it left the steam with a dose below the enzyme floor
  * @param finishBy the time somebody wants it done at; null for nobody
+ * @param promise when people were told it will be done; null for not told yet
  */
 public record Batch(
         String id,
@@ -27,7 +28,8 @@ public record Batch(
         List<Sample> samples,
         int sampleAskedIn,
         boolean belowFloor,
-        @Nullable FinishBy finishBy) {
+        @Nullable FinishBy finishBy,
+        @Nullable Promise promise) {
     public Batch {
         prompts = List.copyOf(prompts);
         samples = List.copyOf(samples);
@@ -58,6 +60,7 @@ public record Batch(
                 samples,
                 sampleAskedIn,
                 belowFloor,
+                null,
                 null);
     }
 
@@ -140,7 +143,25 @@ public record Batch(
                 samples,
                 sampleAskedIn,
                 belowFloor,
-                finish);
+                finish,
+                promise);
+    }
+
+    Batch with(@Nullable Promise told) {
+        return new Batch(
+                id,
+                number,
+                oven,
+                recipe,
+                dwellS,
+                procedure,
+                charge,
+                prompts,
+                samples,
+                sampleAskedIn,
+                belowFloor,
+                finishBy,
+                told);
     }
 
     /** The same recipe with other air for its dryings. */
@@ -157,7 +178,8 @@ public record Batch(
                 samples,
                 sampleAskedIn,
                 belowFloor,
-                finishBy);
+                finishBy,
+                promise);
     }
 
     /** The belt takes this long, whatever the recipe's style. */
@@ -174,7 +196,8 @@ public record Batch(
                 samples,
                 sampleAskedIn,
                 belowFloor,
-                finishBy);
+                finishBy,
+                promise);
     }
 
     /** The leaf is out of the steam and on the bench. */
@@ -191,6 +214,7 @@ public record Batch(
             int askedIn,
             boolean below) {
         return new Batch(
-                id, number, oven, recipe, dwellS, p, c, asked, taken, askedIn, below, finishBy);
+                id, number, oven, recipe, dwellS, p, c, asked, taken, askedIn, below, finishBy,
+                promise);
     }
 }

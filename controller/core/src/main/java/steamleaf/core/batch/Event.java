@@ -158,6 +158,13 @@ public sealed interface Event {
      */
     record Regained(String batchId, UnitId oven, double outS, double regain) implements Event {}
 
+    /**
+     * People were told when it will be done.
+     *
+     * @param inS from now, the leaf cooled in the oven
+     */
+    record EndPromised(String batchId, UnitId oven, double inS) implements Event {}
+
     record FinishDiscarded(String batchId, UnitId oven, String by) implements Event {}
 
     /** No longer asked. */

@@ -20,6 +20,12 @@ final class Lessons {
         change.event(new Event.LessonLearned(batch.oven(), grade, lesson, slot.learned(grade)));
     }
 
+    /** This oven does not know yet how nearly dry leaf of this grade dries. */
+    static boolean wanted(Change change, Batch batch) {
+        Ripeness grade = change.stock().grade(batch.charge().portions());
+        return grade != null && change.slot(batch.oven()).learned(grade).wantsRate();
+    }
+
     /** One oven or, with the line, all; one grade or all. */
     static void forget(Change change, Command.ForgetLearned forget) {
         UnitId unit = forget.unit();

@@ -48,11 +48,20 @@ final class Progress {
 
     private static final double SURE_RESTED = 0.006;
 
+    /** By then a sample's worth is known, or will not be. */
+    private static final double LOOKED_AT_S = 5.0;
+
     /** The end of a drying waits this long for the value of a sample that was taken. */
     private static final double VALUE_PATIENCE_S = 15 * 60.0;
 
     /** The drying that ends below this is the last. */
     private static final double LAST_BELOW = 0.10;
+
+    /**
+     * A sample of leaf below this teaches an oven that is new to the leaf how it dries at the end,
+     * and its value comes before the end does. Engineering choice.
+     */
+    private static final double TEACHES_BELOW = 0.09;
 
     /** Below this moisture leaf does not go stewed or brown while it waits. Engineering choice. */
     private static final double DRY_BELOW = 0.20;
@@ -119,6 +128,10 @@ final class Progress {
     }
 
     private static Batch advanced(Change change, Batch batch) {
+        return moved(change, Promises.second(change, batch));
+    }
+
+    private static Batch moved(Change change, Batch batch) {
         return switch (batch.state()) {
             case RUNNING -> {
                 HeldCause cause = holdCause(change, batch);
@@ -414,7 +427,13 @@ final class Progress {
         }
         if (dry.endMoisture() < LAST_BELOW) {
             SampleHelp help = change.sight.sampleHelp(batch.oven());
-            return help != null && help.isMost() ? askForSample(change, batch, help) : batch;
+            if (help != null && help.isMost()) {
+                return askForSample(change, batch, help);
+            }
+            boolean teaches = change.sight.moisture(batch.oven()) < TEACHES_BELOW;
+            return teaches && Lessons.wanted(change, batch)
+                    ? askForSample(change, batch, null)
+                    : batch;
         }
         boolean helps =
                 change.sight.moisture(batch.oven()) < dry.endMoisture() + SAMPLE_WITHIN
@@ -456,6 +475,11 @@ final class Progress {
                 SampleHelp.mayBeAskedOutside(batch, change.nowS())
                         && change.sight.moistureDeviation(batch.oven()) > sure;
         SampleHelp help = unsure ? change.sight.sampleHelp(batch.oven()) : null;
+        if (unsure && batch.operation() instanceof Operation.Rest) {
+            // end and moisture hang on it, and it costs no heat: whatever it is worth
+            boolean lookedAt = change.nowS() - batch.phase().sinceS() >= LOOKED_AT_S;
+            return help != null || lookedAt ? askForSample(change, batch, help) : batch;
+        }
         return help != null && help.isWorthIt() ? askForSample(change, batch, help) : batch;
     }
 

@@ -19,14 +19,15 @@ public record SampleHelp(double without, double now, double later) {
      */
     private static final double BEFORE_END_S = 120.0;
 
-    /** The leaf is out of the oven, its rolling or rest nearly over, and nobody was asked yet. */
+    /**
+     * The leaf is out of the oven, it rests or its rolling is nearly over, and nobody was asked
+     * yet. A rest is sampled at its beginning: its length can then answer to what was found.
+     */
     public static boolean mayBeAskedOutside(Batch batch, double nowS) {
-        boolean sampled =
-                batch.operation() instanceof Operation.Roll
-                        || batch.operation() instanceof Operation.Rest;
-        return sampled
-                && batch.phase() instanceof Phase.Working(_, double untilS)
-                && nowS >= untilS - BEFORE_END_S
+        return batch.phase() instanceof Phase.Working(_, double untilS)
+                && (batch.operation() instanceof Operation.Rest
+                        || (batch.operation() instanceof Operation.Roll
+                                && nowS >= untilS - BEFORE_END_S))
                 && batch.sampleAskedIn() != batch.procedure().operation();
     }
 

@@ -91,6 +91,12 @@ public interface Sight {
     /** Seconds until the drying that runs is expected to end; NaN when unknown. */
     double landsInS(UnitId oven);
 
+    /**
+     * When the batch in this oven is done, the leaf cooled, as foreseen now, on the line's time
+     * axis; NaN when unknown. Work that runs ends as planned.
+     */
+    double doneS(UnitId oven);
+
     /** The watchdog relay waits for a press of reset at the machine. */
     boolean waitsForReset();
 

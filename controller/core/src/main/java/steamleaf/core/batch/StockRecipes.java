@@ -43,7 +43,7 @@ public final class StockRecipes {
         Operation.Turn shortPass = new Operation.Turn(10 * MINUTE_S, 5 * MINUTE_S);
         return new Recipe(
                 name,
-                2,
+                3,
                 TARGET,
                 List.of(
                         steam,
@@ -53,7 +53,7 @@ public final class StockRecipes {
                         new Operation.Roll(15 * MINUTE_S, 15 * MINUTE_S),
                         new Operation.Dry(70.0, 60.0, 0.25, 0.75, 120 * MINUTE_S, turn, false),
                         new Operation.Shape(20 * MINUTE_S, 15 * MINUTE_S),
-                        new Operation.Dry(60.0, 60.0, 0.13, 0.6, 120 * MINUTE_S, shortPass, true),
+                        new Operation.Dry(60.0, 60.0, 0.13, 0.6, 120 * MINUTE_S, shortPass, false),
                         new Operation.Rest(30 * MINUTE_S, 30 * MINUTE_S),
                         new Operation.Dry(75.0, 75.0, TARGET, 0.3, 120 * MINUTE_S, turn, true),
                         new Operation.CoolInOven(35.0, 45 * MINUTE_S),

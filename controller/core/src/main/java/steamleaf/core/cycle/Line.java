@@ -28,6 +28,7 @@ import steamleaf.core.batch.Phase;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
 import steamleaf.core.batch.Procedures;
+import steamleaf.core.batch.Promises;
 import steamleaf.core.batch.Ripeness;
 import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.SteamerWish;
@@ -35,6 +36,7 @@ import steamleaf.core.batch.Tuning;
 import steamleaf.core.batch.Wishes;
 import steamleaf.core.estimate.Band;
 import steamleaf.core.estimate.LeafParameters;
+import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 import steamleaf.core.estimate.Verdict;
 import steamleaf.core.interlock.Annunciation;
@@ -371,6 +373,7 @@ public final class Line {
                 case GONE -> {}
             }
             plan(state, leaf, batch, readings, roomC, roomRh, pressureKPa);
+            foresee(state.nowS(), leaf, batch, readings, roomC, roomRh, pressureKPa, secondS);
         }
         double boilingC =
                 !Double.isNaN(pressureKPa) ? Saturation.temperatureC(pressureKPa) : Double.NaN;
@@ -403,8 +406,7 @@ public final class Line {
 
     private RestOfRecipe forecast(UnitId oven) {
         double flowM3PerH = settings.batch().ovens().get(oven.number() - 1).flowM3PerH();
-        return new RestOfRecipe(
-                damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper), Double.NaN);
+        return new RestOfRecipe(damper -> flowM3PerH * Math.max(LEAST_FLOW_SHARE, damper));
     }
 
     /** The oven's air as it will be, its fan running. */
@@ -433,6 +435,60 @@ public final class Line {
                 && !Double.isNaN(readings.good(oven, Quantity.SCALE_KG));
     }
 
+    /** Looks ahead to the end of the batch, while it dries or is worked. */
+    private void foresee(
+            double nowS,
+            OvenLeaf leaf,
+            Batch batch,
+            Readings readings,
+            double roomC,
+            double roomRh,
+            double pressureKPa,
+            double secondS) {
+        boolean foreseen =
+                batch.isIn(ProcedureState.RUNNING)
+                        && switch (batch.phase()) {
+                            case Phase.Drying _,
+                                    Phase.Turning _,
+                                    Phase.TakingOut _,
+                                    Phase.Working _,
+                                    Phase.PuttingBack _ ->
+                                    true;
+                            case Phase.Waiting _,
+                                    Phase.Warming _,
+                                    Phase.AwaitingPerson _,
+                                    Phase.HeatingChest _,
+                                    Phase.Feeding _,
+                                    Phase.Steaming _,
+                                    Phase.Spreading _,
+                                    Phase.CoolingInOven _,
+                                    Phase.Weighing _,
+                                    Phase.Packing _ ->
+                                    false;
+                        };
+        int operation = batch.procedure().operation();
+        if (!foreseen) {
+            leaf.foreseesNothing();
+        } else if (leaf.isForesightDue(operation, secondS)) {
+            leaf.foresee(
+                    planner(batch.oven()),
+                    nowS,
+                    operation,
+                    Promises.workUntilS(batch),
+                    (filter, scout) ->
+                            standing(
+                                    batch,
+                                    batch.recipe().procedure(),
+                                    nowS,
+                                    filter,
+                                    scout,
+                                    readings,
+                                    roomC,
+                                    roomRh,
+                                    pressureKPa));
+        }
+    }
+
     /** Works on at an end at a wanted time. */
     private void plan(
             LineState state,
@@ -448,23 +504,49 @@ public final class Line {
             leaf.noPlan();
             return;
         }
-        UnitId oven = batch.oven();
-        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
         leaf.plan(
-                new FinishPlanner(forecast(oven), built.maxAirC(), built.heaterW()),
+                planner(batch.oven()),
                 finish.wantedS(),
                 nowS,
                 !finish.accepted(),
                 (copy, scout) ->
-                        FinishPlanner.Standing.of(
+                        standing(
                                 batch,
                                 finish.recipe(),
                                 nowS,
                                 copy,
                                 scout,
-                                ahead(oven, roomC, roomRh, pressureKPa),
-                                readsHumidity(oven, readings),
-                                readsScale(oven, readings)));
+                                readings,
+                                roomC,
+                                roomRh,
+                                pressureKPa));
+    }
+
+    private FinishPlanner planner(UnitId oven) {
+        OvenSettings built = settings.batch().ovens().get(oven.number() - 1);
+        return new FinishPlanner(forecast(oven), built.maxAirC(), built.heaterW());
+    }
+
+    private FinishPlanner.Standing standing(
+            Batch batch,
+            List<Operation> recipe,
+            double nowS,
+            MoistureFilter filter,
+            MoistureFilter scout,
+            Readings readings,
+            double roomC,
+            double roomRh,
+            double pressureKPa) {
+        UnitId oven = batch.oven();
+        return FinishPlanner.Standing.of(
+                batch,
+                recipe,
+                nowS,
+                filter,
+                scout,
+                ahead(oven, roomC, roomRh, pressureKPa),
+                readsHumidity(oven, readings),
+                readsScale(oven, readings));
     }
 
     private static LineState withBoiling(LineState s, double boilingC) {

@@ -8,6 +8,7 @@ import steamleaf.core.batch.Button;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.FinishPlan;
 import steamleaf.core.batch.LoopTuning;
+import steamleaf.core.batch.Promises;
 import steamleaf.core.batch.SampleHelp;
 import steamleaf.core.batch.Sight;
 import steamleaf.core.batch.Trouble;
@@ -247,6 +248,17 @@ final class LineSight implements Sight {
     public double landsInS(UnitId oven) {
         MoistureView view = leaf(oven);
         return view == null ? Double.NaN : view.landsInS();
+    }
+
+    @Override
+    public double doneS(UnitId oven) {
+        return doneS(state, state.floor().batch(oven));
+    }
+
+    static double doneS(LineState state, @Nullable Batch batch) {
+        return batch == null
+                ? Double.NaN
+                : state.leaves().get(batch.oven().number() - 1).doneS(Promises.workUntilS(batch));
     }
 
     @Override

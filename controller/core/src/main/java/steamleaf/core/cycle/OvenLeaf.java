@@ -265,12 +265,14 @@ public final class OvenLeaf {
                     double whenTaken = sampled.sample().estimateWhenTaken();
                     taught = taught.sampled(whenTaken, before, filter.estimate());
                 }
+                sinceForeseenS = FORESEEN_EVERY_S; // the leaf is known better
                 yield verdict;
             }
             case LeafAction.Gone _ -> {
                 bench = null;
                 moistureOut = Double.NaN;
                 filter.unload();
+                foreseesNothing();
                 openSample = null;
                 questionedBy = Double.NaN;
                 zeroS = 0.0;
@@ -404,6 +406,64 @@ public final class OvenLeaf {
     void noWorth() {
         sampleHelp = null;
         sinceWorthS = AHEAD_EVERY_S;
+    }
+
+    // ---- the end of the batch, as foreseen
+
+    /** Engineering choice: what is learned of the leaf moves the end slowly. */
+    private static final double FORESEEN_EVERY_S = 300.0;
+
+    /** On the line's time axis; work that runs ends at {@link #workUntilS}. */
+    private double doneS = Double.NaN;
+
+    private double workUntilS = Double.NaN;
+    private double sinceForeseenS = FORESEEN_EVERY_S;
+    private int foreseenIn = -1;
+
+    /**
+     * Whether to look ahead to the end of the batch now.
+     *
+     * @param operation of the recipe, which runs
+     */
+    boolean isForesightDue(int operation, double elapsedS) {
+        sinceForeseenS += elapsedS;
+        return filter.isLoaded() && (operation != foreseenIn || sinceForeseenS >= FORESEEN_EVERY_S);
+    }
+
+    /**
+     * Looks ahead to the end of the batch.
+     *
+     * @param standing of the filter and another to go ahead with
+     * @param untilS when work that runs ends, NaN if none does
+     */
+    void foresee(
+            FinishPlanner planner,
+            double nowS,
+            int operation,
+            double untilS,
+            BiFunction<MoistureFilter, MoistureFilter, FinishPlanner.Standing> standing) {
+        doneS = nowS + planner.recipeInS(standing.apply(filter, scout));
+        workUntilS = untilS;
+        foreseenIn = operation;
+        sinceForeseenS = 0.0;
+    }
+
+    /** Nobody can tell the end now. */
+    void foreseesNothing() {
+        doneS = Double.NaN;
+        workUntilS = Double.NaN;
+        foreseenIn = -1;
+    }
+
+    /**
+     * The end of the batch, on the line's time axis, the leaf cooled; NaN when unknown.
+     *
+     * @param untilS when work that runs ends, NaN if none does
+     */
+    double doneS(double untilS) {
+        return Double.isNaN(untilS) || Double.isNaN(workUntilS)
+                ? doneS
+                : doneS + untilS - workUntilS;
     }
 
     // ---- an end at a wanted time

@@ -16,10 +16,8 @@ import steamleaf.core.estimate.TimeToTarget;
  * work in between. People are taken to do as asked at once.
  *
  * @param freshAirM3PerH nominal exchange with the room at a damper position from 0 to 1
- * @param sampledAt moisture, wet basis, at which a hand sample is sure to be taken on the way; NaN
- *     for none
  */
-public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt) {
+public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH) {
     // Engineering choices, close to the simulated oven's.
     private static final double DOOR_OPEN_S = 40.0;
     private static final double REHEATED_AFTER_DOOR_S = 20.0;
@@ -121,7 +119,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt)
                     hotC = dry.airC();
                 }
                 case Operation.Roll roll -> {
-                    leftS += bench(scout, air, roll.forS());
+                    leftS += bench(scout, air, roll.forS(), i == 0);
                     scout.rolled(
                             OvenLeaf.ROLL_DRY_LOSS,
                             OvenLeaf.ROLL_DRY_LOSS_SD,
@@ -130,7 +128,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt)
                             OvenLeaf.ROLL_EVENING);
                 }
                 case Operation.Shape shape -> {
-                    leftS += bench(scout, air, shape.forS());
+                    leftS += bench(scout, air, shape.forS(), i == 0);
                     scout.rolled(
                             OvenLeaf.SHAPE_DRY_LOSS,
                             OvenLeaf.SHAPE_DRY_LOSS_SD,
@@ -139,7 +137,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt)
                             OvenLeaf.SHAPE_EVENING);
                 }
                 case Operation.Rest pause -> {
-                    leftS += bench(scout, air, pause.forS());
+                    leftS += bench(scout, air, pause.forS(), i == 0);
                     scout.rested(pause.forS());
                 }
                 case Operation.CoolInOven cool -> leftS += coolS(hotC, cool.belowC(), air.roomC());
@@ -169,13 +167,7 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt)
             MoistureFilter scout, OvenAir air, Operation.Dry dry, boolean humidity, boolean scale) {
         OvenAir set = set(air, dry);
         double end = dry.endMoisture();
-        double sampledS = 0.0;
-        if (end < sampledAt && scout.moisture() > sampledAt) {
-            sampledS = ahead(scout, set, dry, sampledAt, humidity, scale);
-            sampledS += DOOR_OPEN_S + REHEATED_AFTER_DOOR_S;
-            OvenLeaf.sampled(scout);
-        }
-        double nearlyS = sampledS + ahead(scout, set, dry, end + NEARLY, humidity, scale);
+        double nearlyS = ahead(scout, set, dry, end + NEARLY, humidity, scale);
         MoistureEstimate then = scout.estimate();
         EndPoint endPoint =
                 EndPoint.of(BAND, end, then.sd(), then.wettest() - then.mean(), then.wettestSd());
@@ -196,10 +188,10 @@ public record RestOfRecipe(DoubleUnaryOperator freshAirM3PerH, double sampledAt)
         return scout.goAhead(set, dry.leafMaxC(), target, LONGEST_DRYING_S, humidity, scale);
     }
 
-    /** Taken out, worked and put back. */
-    private static double bench(MoistureFilter scout, OvenAir air, double forS) {
+    /** Taken out, unless it is out already, worked and put back. */
+    private static double bench(MoistureFilter scout, OvenAir air, double forS, boolean isOut) {
         scout.benchAhead(air.roomC(), air.roomRh(), air.pressureKPa(), forS);
-        return forS + 2.0 * DOOR_OPEN_S;
+        return forS + (isOut ? 1.0 : 2.0) * DOOR_OPEN_S;
     }
 
     private static double coolS(double hotC, double belowC, double roomC) {

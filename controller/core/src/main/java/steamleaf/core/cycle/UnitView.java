@@ -20,6 +20,8 @@ import steamleaf.core.reading.UnitId;
  * @param airSetpointC NaN while heat is not wanted
  * @param tuning what the oven's tuning does or proposes
  * @param finish the time somebody wants its batch done at
+ * @param doneInS until its batch is done, the leaf cooled, as people are told; NaN when unknown
+ * @param donePromised that was told before, and the rest that is ahead or runs is to keep it
  * @param hotZero what the oven said of its humidity sensor before this batch's leaf came
  * @param heaterDuty 0 to 1, what the loop asks for
  */
@@ -51,4 +53,6 @@ public record UnitView(
         List<Permissive> permissives,
         @Nullable Tuning tuning,
         @Nullable FinishBy finish,
+        double doneInS,
+        boolean donePromised,
         @Nullable HotZero hotZero) {}

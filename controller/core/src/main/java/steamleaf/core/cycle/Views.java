@@ -7,6 +7,7 @@ import steamleaf.core.batch.Armed;
 import steamleaf.core.batch.Batch;
 import steamleaf.core.batch.Place;
 import steamleaf.core.batch.ProcedureState;
+import steamleaf.core.batch.Promises;
 import steamleaf.core.batch.Prompt;
 import steamleaf.core.estimate.SteamDose;
 import steamleaf.core.interlock.AllowedOutputs;
@@ -71,7 +72,13 @@ final class Views {
                 whole && unit.kind() != UnitKind.LINE ? state.guard().permissives(unit) : List.of(),
                 oven ? state.floor().slots().get(unit.number() - 1).tuning() : null,
                 oven && batch != null ? batch.finishBy() : null,
+                oven && batch != null ? doneInS(state, batch) : Double.NaN,
+                oven && batch != null && Promises.isKept(batch),
                 oven && batch != null ? state.leaves().get(unit.number() - 1).hotZero() : null);
+    }
+
+    private static double doneInS(LineState state, Batch batch) {
+        return Promises.told(batch, LineSight.doneS(state, batch)) - state.nowS();
     }
 
     private static @Nullable Batch batch(LineState state, UnitId unit) {

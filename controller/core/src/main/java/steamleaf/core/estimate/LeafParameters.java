@@ -95,7 +95,7 @@ public record LeafParameters(
 
         /** Engineering choice, set on diffusing test plants. */
         public static final Drift STOCK =
-                new Drift(0.18, 0.7, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.33, 0.0);
+                new Drift(0.13, 0.7, 0.10, 0.04, 0.10, 0.15, 0.002, 0.002, 0.05, 0.33, 0.0);
 
         /** What was learned of nearly dry leaf, with how far a batch strays from it. */
         public Drift nearlyDry(double ln, double sd) {
@@ -126,7 +126,7 @@ public record LeafParameters(
                     Isotherm.GREEN_TEA,
                     Drying.REFERENCE_RATE_PER_S / (1.0 - STEM_SHARE * (1.0 - STEM_RATE)),
                     Drying.ACTIVATION_KJ_PER_MOL,
-                    0.48,
+                    0.42,
                     STEM_SHARE,
                     STEM_RATE,
                     0.10,

@@ -52,6 +52,11 @@ public final class ModelledCharge {
     private double layerKg = 1.0;
     private double lastEfolds;
 
+    /** Until leaf or air that is cold has warmed up, as the filter counts it. */
+    private double settlingS;
+
+    private double settlesInS;
+
     public ModelledCharge(LeafParameters leaf) {
         this.leaf = leaf;
         this.model = new DryingModel(leaf);
@@ -74,6 +79,7 @@ public final class ModelledCharge {
             double[] w) {
         layerKg = massKg * (1.0 - moisture);
         model.evenedLn = 0.0;
+        settlingS = MoistureFilter.AFTER_LOAD_S;
         double mass = massKg + massSdKg * w[0];
         double wet = moisture + moistureSd * w[1];
         double across = STEMS_SD * massKg * moisture * leaf.stemShare() * w[2];
@@ -131,11 +137,19 @@ public final class ModelledCharge {
         double faded = drift.rateSd() * Math.sqrt(1.0 - kept * kept);
         double rateSd = Math.hypot(faded, drift.ratePerRootH() * Math.sqrt(hours));
 
+        double settledS =
+                air.doorOpen()
+                        ? Math.max(settlingS, MoistureFilter.AFTER_DOOR_S)
+                        : Math.max(0.0, settlingS - elapsedS);
+        settlesInS = air.onBench() ? MoistureFilter.AFTER_RETURN_S : settledS;
+
         double minutes = elapsedS / MoistureFilter.EVAPORATION_CORRELATION_S;
         double doubt =
                 air.onBench()
                         ? drift.benchEvaporation() * MoistureFilter.BENCH_LASTS
-                        : drift.evaporation();
+                        : settledS > 0.0
+                                ? MoistureFilter.COLD_DOUBT * drift.evaporation()
+                                : drift.evaporation();
         double doubtS =
                 doubt * MoistureFilter.EVAPORATION_CORRELATION_S * Math.sqrt(minutes) * w[0];
         double aboveRoom = x[AIR] + airChange - roomW;
@@ -154,6 +168,7 @@ public final class ModelledCharge {
      * The last {@link #step} was what happened, not a trial: what work evened wears off with it.
      */
     public void stepped() {
+        settlingS = settlesInS;
         model.ageEvened(lastEfolds);
     }
 
@@ -186,6 +201,7 @@ public final class ModelledCharge {
 
     /** Rolled or shaped, and not a trial: moisture inside the leaf is even. */
     public void kneaded() {
+        settlingS = Math.max(settlingS, MoistureFilter.AFTER_RETURN_S);
         model.evened(DryingModel.KNEADED_LN, 1.0);
     }
 
@@ -204,6 +220,7 @@ public final class ModelledCharge {
      * @param w transfer
      */
     public void turn(double[] x, double[] w) {
+        settlingS = Math.max(settlingS, MoistureFilter.AFTER_DOOR_S);
         x[TRANSFER] += TURN_TRANSFER_SD * w[0];
     }
 

@@ -17,7 +17,6 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import steamleaf.core.science.Chlorophyll;
-import steamleaf.core.science.MoistureBasis;
 import steamleaf.core.science.Psychrometrics;
 import steamleaf.core.science.Range;
 
@@ -58,10 +57,10 @@ public final class MoistureFilter {
      * outside came back; after cold, wet leaf was put in, which first warms up. The model has no
      * heat of the leaf. Engineering choice.
      */
-    private static final double AFTER_DOOR_S = 90.0;
+    static final double AFTER_DOOR_S = 90.0;
 
-    private static final double AFTER_RETURN_S = 300.0;
-    private static final double AFTER_LOAD_S = 600.0;
+    static final double AFTER_RETURN_S = 300.0;
+    static final double AFTER_LOAD_S = 600.0;
 
     /**
      * Errors of sensors at 1 Hz are not independent: they count as one in this time, s; engineering
@@ -71,6 +70,13 @@ public final class MoistureFilter {
 
     static final double SCALE_CORRELATION_S = 4.0;
     static final double EVAPORATION_CORRELATION_S = 60.0;
+
+    /**
+     * So many times as doubtful is the evaporation in that time: leaf that comes in cold, or whose
+     * air has cooled, gives next to nothing at first. Without it the tray scale took that for slow
+     * air. Engineering choice, set on diffusing test plants.
+     */
+    static final double COLD_DOUBT = 14.0;
 
     /** On the bench the doubt of the evaporation lasts half an hour; engineering choice. */
     static final double BENCH_LASTS = Math.sqrt(1_800.0 / EVAPORATION_CORRELATION_S);
@@ -503,15 +509,15 @@ public final class MoistureFilter {
 
     /**
      * A questioned value that a second sample confirmed: the filter was wrong, so its deviation is
-     * first widened to the size of the surprise.
+     * first widened to the size of the surprise, in what is water and what is dry leaf. Their sum
+     * was weighed and stays as sure as it was.
      */
     public Verdict sampleConfirmed(double moisture, double sd) {
         if (!loaded || !MOISTURE.holds(moisture) || !(sd > 0.0)) {
             return Verdict.REFUSED;
         }
-        double dry = x[DRY];
-        double surprise = MoistureBasis.dryBasis(moisture) * dry - water();
-        addOuter(surprise * (1.0 - leaf.stemShare()), surprise * leaf.stemShare(), 0.0, 1.0);
+        double surprise = moisture * (water() + x[DRY]) - water();
+        addOuter(surprise * (1.0 - leaf.stemShare()), surprise * leaf.stemShare(), -surprise, 1.0);
         add(RATE, RATE, square(0.3));
         toldSdKg = Math.hypot(toldSdKg, surprise);
         sampleOpen = false;
@@ -726,13 +732,16 @@ public final class MoistureFilter {
 
     /**
      * Doubt of the evaporation as if it lasted {@link #EVAPORATION_CORRELATION_S}: in an oven, in
-     * one whose air's temperature is not known, and on the bench, where it lasts half an hour.
+     * one whose leaf or air is cold yet or whose air's temperature is not known, and on the bench,
+     * where it lasts half an hour.
      */
     private double evaporationDoubt(boolean onBench, boolean airGood) {
         LeafParameters.Drift drift = leaf.drift();
         return onBench
                 ? drift.benchEvaporation() * BENCH_LASTS
-                : airGood ? drift.evaporation() : 6.0 * drift.evaporation();
+                : settlingS > 0.0
+                        ? COLD_DOUBT * drift.evaporation()
+                        : airGood ? drift.evaporation() : 6.0 * drift.evaporation();
     }
 
     /**

@@ -47,6 +47,11 @@ public record Learned(List<Lesson> lessons) {
         return belief(Trait.RATE, Lesson::rate);
     }
 
+    /** Too few batches have said how nearly dry leaf dries: one more should be sampled there. */
+    public boolean wantsRate() {
+        return rate().count() < FEWEST;
+    }
+
     public Belief airflow() {
         return belief(Trait.AIRFLOW, Lesson::airflow);
     }

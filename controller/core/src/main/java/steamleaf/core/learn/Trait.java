@@ -4,12 +4,12 @@ package steamleaf.core.learn;
 public enum Trait {
     /**
      * Of nearly dry leaf. Batches of one oven and grade are first taken to differ by somewhat more
-     * than the filter lets the rate wander within one (0.18, {@code LeafParameters.Drift.STOCK},
-     * over {@link Taught#RESPONSE}: 0.27). A factor beyond 2 is another leaf than the grade says. A
+     * than the filter lets the rate wander within one (0.13, {@code LeafParameters.Drift.STOCK},
+     * over {@link Taught#RESPONSE}: 0.19). A factor beyond 2 is another leaf than the grade says. A
      * sample and a tray scale leave 0.2 open, a sample and humidity 0.3, which was too little to
      * tell a lesson from the wandering.
      */
-    RATE(0.36, Math.log(2.0), 0.25),
+    RATE(0.26, Math.log(2.0), 0.25),
     /**
      * Of one oven. The stock deviation of an oven that nothing is known of is 0.15; a factor beyond
      * 1.5 is a blocked filter or a wrong figure in the configuration. Humidity and weighings leave

@@ -19,6 +19,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import steamleaf.core.estimate.FreshnessClock;
+import steamleaf.core.learn.Learned;
 import steamleaf.core.reading.UnitId;
 
 class ProceduresTest {
@@ -686,7 +687,7 @@ class ProceduresTest {
 
     @Test
     void whoIsTurningTheLeafIsNotAskedForASampleToo() {
-        line.deviation[0] = 0.004;
+        knowsTheLeaf();
         lastDrying();
         line.help = null;
         line.runUntil("turn", 3600, () -> line.asks(OVEN_1, PromptKind.TURN));
@@ -706,8 +707,42 @@ class ProceduresTest {
         assertFalse(line.asks(OVEN_1, PromptKind.TURN));
     }
 
+    /** Enough batches have taught the oven this leaf; all is sure from now on. */
+    private void knowsTheLeaf() {
+        line.deviation[0] = 0.004;
+        for (int i = 0; i < Learned.FEWEST; i++) {
+            started(OVEN_1);
+            line.runWithHands(OVEN_1, NIGHT_S);
+        }
+        line.events.clear();
+    }
+
     @Test
-    void anEstimateThatIsSureOrASampleThatIsWorthNothingAsksForNone() {
+    void anOvenThatIsNewToTheLeafIsTaughtByASampleInTheLastDrying() {
+        line.deviation[0] = 0.004;
+        lastDrying();
+        line.help = null;
+        line.moisture[0] = 0.095;
+        line.run(5);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "too wet to teach");
+        line.moisture[0] = 0.0895;
+        line.run(5);
+        assertTrue(line.asks(OVEN_1, PromptKind.HAND_SAMPLE));
+    }
+
+    @Test
+    void anOvenThatKnowsTheLeafIsNotTaughtAgain() {
+        knowsTheLeaf();
+        lastDrying();
+        line.help = null;
+        line.moisture[0] = 0.0895;
+        line.run(5);
+        assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE));
+    }
+
+    @Test
+    void anEstimateThatIsSureAsksForNone() {
+        knowsTheLeaf();
         line.help = new SampleHelp(0.96, 0.98, 0.98);
         started(OVEN_1);
         line.runWithHands(OVEN_1, NIGHT_S);
@@ -716,6 +751,42 @@ class ProceduresTest {
                         event ->
                                 event instanceof Event.PromptOpened(Prompt prompt)
                                         && prompt.kind() == PromptKind.HAND_SAMPLE));
+    }
+
+    /** Its length is to answer to what is found. */
+    @Test
+    void leafThatRestsIsSampledAtOnceWhateverASampleIsWorth() {
+        line.help = new SampleHelp(0.96, 0.98, 0.98);
+        line.deviation[0] = 0.01;
+        started(OVEN_1);
+        line.runUntil(
+                "sample",
+                NIGHT_S,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
+                        return true;
+                    }
+                    line.serve(OVEN_1);
+                    return false;
+                });
+        Batch batch = line.batch(OVEN_1);
+        assertInstanceOf(Operation.Rest.class, batch.operation());
+        assertTrue(line.nowS() - batch.phase().sinceS() < 10.0, "while all of it is ahead");
+        assertEquals(line.help, requireNonNull(batch.prompt(PromptKind.HAND_SAMPLE)).help());
+    }
+
+    @Test
+    void leafThatRestsIsSampledThoughNobodyKnowsWhatItIsWorth() {
+        line.deviation[0] = 0.01;
+        started(OVEN_1);
+        line.runWithHands(OVEN_1, NIGHT_S);
+        assertTrue(
+                line.events.stream()
+                        .anyMatch(
+                                event ->
+                                        event instanceof Event.PromptOpened(Prompt prompt)
+                                                && prompt.kind() == PromptKind.HAND_SAMPLE
+                                                && prompt.help() == null));
     }
 
     @Test

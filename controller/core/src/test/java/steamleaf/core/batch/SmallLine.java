@@ -34,7 +34,12 @@ final class SmallLine implements Sight {
     boolean doorUnknown;
     double chestC = 20.0;
     double dwellToFloorS = 20.0;
-    final double[] moisture = {Double.NaN, Double.NaN};
+    double doneS = Double.NaN;
+
+    /** From the end of the work that runs to the end of the batch. */
+    double afterWorkS = Double.NaN;
+
+    double[] moisture = {Double.NaN, Double.NaN};
     final double[] deviation = {0.01, 0.01};
     @Nullable SampleHelp help;
     double aim = Double.NaN;
@@ -436,6 +441,12 @@ final class SmallLine implements Sight {
     @Override
     public double regain(UnitId oven) {
         return Double.NaN;
+    }
+
+    @Override
+    public double doneS(UnitId oven) {
+        double untilS = Promises.workUntilS(batch(oven));
+        return Double.isNaN(untilS) ? doneS : untilS + afterWorkS;
     }
 
     @Override

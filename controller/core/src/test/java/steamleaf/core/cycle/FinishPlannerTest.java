@@ -21,7 +21,7 @@ import steamleaf.core.estimate.MoistureFilter;
 import steamleaf.core.estimate.OvenAir;
 
 final class FinishPlannerTest {
-    private static final RestOfRecipe REST = new RestOfRecipe(damper -> 200.0 * damper, Double.NaN);
+    private static final RestOfRecipe REST = new RestOfRecipe(damper -> 200.0 * damper);
     private static final FinishPlanner PLANNER = new FinishPlanner(REST, 100.0, 6_000.0);
     private static final OvenAir AIR =
             new OvenAir(70, Double.NaN, Double.NaN, 22, 0.5, 100, 150, 1, false, Double.NaN, 0);

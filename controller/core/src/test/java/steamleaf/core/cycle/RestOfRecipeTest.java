@@ -17,8 +17,7 @@ import steamleaf.core.estimate.TimeToTarget;
 
 final class RestOfRecipeTest {
     private static final double FULL_M3_PER_H = 200.0;
-    private static final RestOfRecipe REST =
-            new RestOfRecipe(damper -> FULL_M3_PER_H * damper, Double.NaN);
+    private static final RestOfRecipe REST = new RestOfRecipe(damper -> FULL_M3_PER_H * damper);
     private static final OvenAir AIR =
             new OvenAir(75, Double.NaN, Double.NaN, 22, 0.5, 100, 60, 1, false, Double.NaN, 0);
     private static final Band BAND = Band.GREEN_TEA;
@@ -55,25 +54,6 @@ final class RestOfRecipeTest {
         double coolingS = 130.0 * Math.log((last.airC() - 22.0) / (35.0 - 22.0)); // first order
         assertEquals(
                 aheadS + coolingS, REST.secondsLeft(leaf(0.09), air, from(1), 0.0), 0.1 * aheadS);
-    }
-
-    @Test
-    void aSampleToComeMakesTheEndSureAndSoLater() {
-        RestOfRecipe sampled = new RestOfRecipe(damper -> FULL_M3_PER_H * damper, 0.08);
-        MoistureFilter unsampled = leaf(0.09);
-        double without = REST.secondsLeft(unsampled, AIR, from(1), 0.0, false, true);
-        MoistureFilter scout = leaf(0.09);
-        double with = sampled.secondsLeft(scout, AIR, from(1), 0.0, false, true);
-        double visit = 40.0 + 20.0; // the door is open, the oven is warm again
-        assertTrue(with > without + visit, with + " after " + without);
-        double drier = unsampled.moisture() - scout.moisture();
-        assertTrue(drier > 3e-4, "sure, so nearer to 5 %, not by " + drier);
-        assertTrue(scout.moistureSd() < 0.008, "it knows what the sample told");
-        assertEquals(
-                REST.secondsLeft(leaf(0.07), AIR, from(1), 0.0),
-                sampled.secondsLeft(leaf(0.07), AIR, from(1), 0.0),
-                1e-9,
-                "too dry already to be sampled");
     }
 
     @Test

@@ -361,7 +361,7 @@ class MoistureFilterTest {
         with.copyTo(without);
         double before = without.moistureSd();
         double moisture = without.moisture();
-        for (int i = 0; i < 1_800; i++) {
+        for (int i = 0; i < 2_400; i++) {
             OvenAir good = plant.second(75, 150, false);
             with.step(good, 1.0);
             without.step(good.unmeasured(), 1.0);
@@ -469,6 +469,21 @@ class MoistureFilterTest {
         assertEquals(Verdict.QUESTIONED, filter.sampleValue(value, 0.006));
         assertEquals(Verdict.TAKEN, filter.sampleConfirmed(value, 0.006));
         assertEquals(value, filter.moisture(), 0.01);
+    }
+
+    /** Else the next weighing would surprise, and the tray scale be doubted for it. */
+    @Test
+    void aConfirmedValueMovesWaterAgainstDryLeafAndLeavesTheMass() {
+        MoistureFilter filter = dried(60, 6);
+        MoistureEstimate before = filter.estimate();
+        double massKg = before.waterKg() + before.dryKg();
+        assertEquals(Verdict.TAKEN, filter.weighIn(massKg, 0.005));
+        double value = filter.moisture() - 0.35;
+        assertEquals(Verdict.QUESTIONED, filter.sampleValue(value, 0.006));
+        assertEquals(Verdict.TAKEN, filter.sampleConfirmed(value, 0.006));
+        MoistureEstimate after = filter.estimate();
+        assertEquals(massKg, after.waterKg() + after.dryKg(), 0.01);
+        assertTrue(after.dryKg() > before.dryKg() + 0.1, "drier, so more of it is leaf");
     }
 
     @Test

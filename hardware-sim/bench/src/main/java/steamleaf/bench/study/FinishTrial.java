@@ -20,7 +20,7 @@ final class FinishTrial {
     // the stock line's oven
     private static final double OVEN_MOST_C = 100.0;
     private static final double HEATER_W = 6_000.0;
-    private static final RestOfRecipe REST = new RestOfRecipe(StudyBatch::freshM3PerH, Double.NaN);
+    private static final RestOfRecipe REST = new RestOfRecipe(StudyBatch::freshM3PerH);
     private static final FinishPlanner PLANNER = new FinishPlanner(REST, OVEN_MOST_C, HEATER_W);
 
     private final List<Operation> recipe;

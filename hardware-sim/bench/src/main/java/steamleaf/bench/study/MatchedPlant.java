@@ -44,7 +44,6 @@ final class MatchedPlant implements StudyPlant {
     private final double toldKg;
     private double airC;
     private double beforeM3PerH = Double.NaN;
-    private double workedS;
 
     MatchedPlant(long seed, LeafParameters prior, Sensors sensors) {
         this.sensors = sensors;
@@ -142,7 +141,6 @@ final class MatchedPlant implements StudyPlant {
 
     @Override
     public void takeOut(Work work, double forS) {
-        workedS = forS;
         charge.takeOut(x, roomW);
         beforeM3PerH = Double.NaN;
     }
@@ -156,7 +154,7 @@ final class MatchedPlant implements StudyPlant {
     }
 
     @Override
-    public double workedAndWeighed(Work work) {
+    public double workedAndWeighed(Work work, double forS) {
         switch (work) {
             case ROLL, SHAPE -> {
                 charge.kneaded();
@@ -173,8 +171,8 @@ final class MatchedPlant implements StudyPlant {
                         ModelledCharge.ROLL_NOISES);
             }
             case REST -> {
-                charge.rested(workedS);
-                move((y, w) -> charge.rest(y, workedS, w), ModelledCharge.REST_NOISES);
+                charge.rested(forS);
+                move((y, w) -> charge.rest(y, forS, w), ModelledCharge.REST_NOISES);
             }
         }
         turn(); // new places on the trays, as the filter is told

@@ -196,7 +196,7 @@ final class SimulatedPlant implements StudyPlant {
     }
 
     @Override
-    public double workedAndWeighed(Work work) {
+    public double workedAndWeighed(Work work, double forS) {
         plant.layOnBench(charge).charge();
         return plant.weigh(charge).value();
     }

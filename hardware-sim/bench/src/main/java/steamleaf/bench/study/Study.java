@@ -89,9 +89,13 @@ public final class Study {
                         case DIFFUSING ->
                                 SimulatedPlant.otherBatch(plantSeed, daySeed, order.loop());
                     };
-            learned =
-                    learned.with(
-                            batch(plant, known, sensors).taught().lesson("day " + (i + 1), known));
+            StudyBatch.Outcome day =
+                    StudyBatch.teaching(
+                            plant,
+                            new MoistureFilter(known, BAND),
+                            sensors,
+                            StockRecipes.standard());
+            learned = learned.with(day.taught().lesson("day " + (i + 1), known));
         }
         return learned;
     }

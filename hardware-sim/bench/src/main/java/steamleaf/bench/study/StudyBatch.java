@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import steamleaf.core.batch.EndPoint;
 import steamleaf.core.batch.Operation;
+import steamleaf.core.batch.Promise;
 import steamleaf.core.batch.Recipe;
 import steamleaf.core.cycle.OvenLeaf;
 import steamleaf.core.cycle.RestOfRecipe;
@@ -62,7 +63,7 @@ final class StudyBatch {
     private static final double LEAF_IN_THE_WAY_K = 4.0;
     private static final int AHEAD_EVERY_S = 30;
     private static final int CARRY_OVER_EVERY_S = 10;
-    private static final int REST_EVERY_S = 120;
+    private static final int FORESEEN_EVERY_S = 120;
     private static final double HORIZON_S = 6 * 3_600.0;
     private static final double NO_TURN_BEFORE_END_S = 300.0;
     private static final double LAST_BELOW = 0.10;
@@ -75,9 +76,6 @@ final class StudyBatch {
     private static final int SPREAD_S = 60;
     private static final double METER_S = 300.0;
 
-    /** The sample is taken in the last drying at this moisture, as estimated. */
-    private static final double SAMPLE_AT = 0.09;
-
     /** A method that is right to 0.3 points, as the simulator's is, and is said to be. */
     private static final double METER_SD = 0.003;
 
@@ -87,8 +85,13 @@ final class StudyBatch {
     /** Two surprises that differ by no more agree, in deviations; as core.cycle.OvenLeaf. */
     private static final double AGREE_DEVIATIONS = 3.0;
 
+    /** An oven that is new to the leaf is taught by a sample at this moisture, as estimated. */
+    private static final double TEACHES_BELOW = 0.09;
+
     private static final Band BAND = Band.GREEN_TEA;
 
+    private final boolean teaches;
+    private final List<Operation> recipe;
     private final StudyPlant plant;
     private final MoistureFilter filter;
     private final MoistureFilter scout;
@@ -101,19 +104,25 @@ final class StudyBatch {
     private Taught taught = Taught.NOTHING;
     private double meanWhenTaken = Double.NaN;
     private double questionedBy = Double.NaN;
+    private @Nullable Promise promise;
     private OvenAir air = OvenAir.bench(25.0, 0.5, 101.325);
     private final @Nullable FinishTrial trial;
 
     private StudyBatch(
-            StudyPlant plant, MoistureFilter filter, Sensors sensors, @Nullable FinishTrial trial) {
+            StudyPlant plant,
+            MoistureFilter filter,
+            Sensors sensors,
+            Recipe recipe,
+            @Nullable FinishTrial trial,
+            boolean teaches) {
+        this.teaches = teaches;
+        this.recipe = recipe.procedure();
         this.trial = trial;
         this.plant = plant;
         this.filter = filter;
         this.scout = new MoistureFilter(filter.leaf(), BAND);
         this.sensors = sensors;
-        boolean sampledLate = sensors.sample() && trial == null;
-        this.forecast =
-                new RestOfRecipe(StudyBatch::freshM3PerH, sampledLate ? SAMPLE_AT : Double.NaN);
+        this.forecast = new RestOfRecipe(StudyBatch::freshM3PerH);
     }
 
     static double freshM3PerH(double damper) {
@@ -121,19 +130,35 @@ final class StudyBatch {
     }
 
     static Outcome run(StudyPlant plant, MoistureFilter filter, Sensors sensors, Recipe recipe) {
-        return run(plant, filter, sensors, recipe, null);
+        return run(plant, filter, sensors, recipe, null, false);
     }
 
-    /**
-     * @param trial somebody who wants it done at a certain time; null for nobody
-     */
+    /** One whose last drying is sampled too, for what that teaches. */
+    static Outcome teaching(
+            StudyPlant plant, MoistureFilter filter, Sensors sensors, Recipe recipe) {
+        return run(plant, filter, sensors, recipe, null, true);
+    }
+
     static Outcome run(
             StudyPlant plant,
             MoistureFilter filter,
             Sensors sensors,
             Recipe recipe,
-            @Nullable FinishTrial trial) {
-        StudyBatch batch = new StudyBatch(plant, filter, sensors, trial);
+            FinishTrial trial) {
+        return run(plant, filter, sensors, recipe, trial, false);
+    }
+
+    /**
+     * @param trial somebody who wants it done at a certain time; null for nobody
+     */
+    private static Outcome run(
+            StudyPlant plant,
+            MoistureFilter filter,
+            Sensors sensors,
+            Recipe recipe,
+            @Nullable FinishTrial trial,
+            boolean teaches) {
+        StudyBatch batch = new StudyBatch(plant, filter, sensors, recipe, trial, teaches);
         List<Operation> operations = new ArrayList<>(recipe.procedure());
         for (int i = 0; i < operations.size() && !batch.unfinished; i++) {
             Operation next = i + 1 < operations.size() ? operations.get(i + 1) : operations.get(i);
@@ -200,12 +225,9 @@ final class StudyBatch {
     private void dry(Operation.Dry by) {
         Operation.Dry dry = by;
         boolean last = dry.endMoisture() < LAST_BELOW;
-        int samplesLeft = last && sensors.sample() && trial == null ? MOST_SAMPLES : 0;
-        boolean sampleWanted = samplesLeft > 0;
         double end = dry.endMoisture();
-        double valueDueS = Double.NaN;
         double value = Double.NaN;
-        double valueSd = Double.NaN;
+        double valueDueS = Double.NaN;
         double carryOver = 0.0;
         double landsInS = Double.NaN;
         double turnedS = 0.0;
@@ -230,20 +252,17 @@ final class StudyBatch {
                 trial.look(filter, air, rest, seconds, t, sensors);
                 dry = (Operation.Dry) rest.getFirst(); // as planned anew
             }
-            if (t % REST_EVERY_S == 0) {
-                told.add(new Told(seconds, seconds + secondsLeft(t)));
+            if (t % FORESEEN_EVERY_S == 0) {
+                told.add(new Told(seconds, toldS(t)));
+            }
+            if (last && teaches && Double.isNaN(value) && filter.moisture() < TEACHES_BELOW) {
+                t = doorOpen(dry, t);
+                value = sampled();
+                valueDueS = t + METER_S;
             }
             if (t >= valueDueS) {
-                sampleWanted = !enter(value, valueSd) && samplesLeft > 0;
+                enter(value, sampleSd(meanWhenTaken));
                 valueDueS = Double.NaN;
-            }
-            if (sampleWanted && filter.moisture() < SAMPLE_AT) {
-                sampleWanted = false;
-                samplesLeft--;
-                t = doorOpen(dry, t, false);
-                value = sampled();
-                valueSd = sampleSd(meanWhenTaken);
-                valueDueS = t + METER_S;
             }
             boolean dryEnough = filter.moisture() - carryOver <= end;
             if (dryEnough && t >= LEAST_DRYING_S && Double.isNaN(valueDueS)) {
@@ -255,7 +274,8 @@ final class StudyBatch {
             }
             boolean soonDone = landsInS < NO_TURN_BEFORE_END_S;
             if (t - turnedS >= dry.turn().everyS() && !soonDone) {
-                t = doorOpen(dry, t, true);
+                t = doorOpen(dry, t);
+                plant.turn();
                 filter.turned();
                 turnedS = t;
             }
@@ -263,9 +283,31 @@ final class StudyBatch {
     }
 
     /** Until the leaf has cooled, as looked ahead now. */
-    private double secondsLeft(double driedS) {
+    private double secondsLeft(List<Operation> ahead, double driedS) {
         filter.copyTo(scout);
-        return forecast.secondsLeft(scout, air, rest, driedS, sensors.humidity(), sensors.scale());
+        return forecast.secondsLeft(scout, air, ahead, driedS, sensors.humidity(), sensors.scale());
+    }
+
+    /** When it will be done, as people are told in a drying. */
+    private double toldS(double driedS) {
+        double foreseenS = seconds + secondsLeft(rest, driedS);
+        int operation = recipe.size() - rest.size();
+        boolean settled = driedS >= Promise.SETTLED_S && Promise.canBeMade(recipe, operation);
+        if (promise == null && settled && trial == null && !Double.isNaN(foreseenS)) {
+            promise = new Promise(foreseenS);
+        }
+        return promise == null ? foreseenS : promise.told(recipe, operation, foreseenS);
+    }
+
+    /** When a rest that runs ends: it keeps what people were told. */
+    private double restUntilS(Operation.Rest planned, double sinceS, double untilS) {
+        if (promise == null) {
+            return untilS;
+        }
+        List<Operation> ahead = new ArrayList<>(rest);
+        ahead.set(0, new Operation.Rest(untilS - seconds, planned.patienceS()));
+        double foreseenS = seconds + secondsLeft(ahead, 0.0);
+        return promise.restUntilS(planned, sinceS, untilS, foreseenS);
     }
 
     /** Of a meter and of five places. */
@@ -333,13 +375,10 @@ final class StudyBatch {
         return found != null ? found.aim() : dry.endMoisture();
     }
 
-    private int doorOpen(Operation.Dry dry, int from, boolean turn) {
+    private int doorOpen(Operation.Dry dry, int from) {
         int t = from;
         for (int i = 0; i < DOOR_OPEN_S; i++) {
             second(Double.NaN, dry.damper(), true, ++t);
-        }
-        if (turn) {
-            plant.turn();
         }
         return t;
     }
@@ -373,21 +412,34 @@ final class StudyBatch {
             second(Double.NaN, damper, true, i);
         }
         plant.takeOut(work, forS);
-        // who wants a certain time is asked for samples where they cost none, as the controller
-        // does
-        boolean sampled = trial != null && work != Work.ROLL && sensors.sample();
-        double value = sampled ? sampled() : Double.NaN;
-        for (double left = forS; left > 0.0; left -= 5.0) {
-            double step = Math.min(5.0, left);
+        // as the controller asks: in the rest, and who wants a certain time earlier too
+        boolean sampled =
+                sensors.sample() && (work == Work.REST || (work == Work.SHAPE && trial != null));
+        int samplesLeft = sampled ? MOST_SAMPLES : 0;
+        double value = Double.NaN;
+        double valueDueS = samplesLeft > 0 ? seconds : Double.NaN; // of none yet
+        double foreseenDueS = seconds;
+        double sinceS = seconds;
+        double untilS = seconds + forS;
+        while (seconds < untilS) {
+            if (seconds >= valueDueS) {
+                boolean believed = !Double.isNaN(value) && enter(value, sampleSd(meanWhenTaken));
+                boolean again = !believed && samplesLeft-- > 0;
+                value = again ? sampled() : Double.NaN;
+                valueDueS = again ? seconds + METER_S : Double.NaN;
+                foreseenDueS = seconds;
+            }
+            if (seconds >= foreseenDueS && rest.getFirst() instanceof Operation.Rest planned) {
+                untilS = Math.max(seconds + 1.0, restUntilS(planned, sinceS, untilS));
+                foreseenDueS = seconds + FORESEEN_EVERY_S;
+            }
+            double step = Math.min(5.0, untilS - seconds);
             OvenAir room = plant.bench(step, airC, damper);
             filter.onBench(room.roomC(), room.roomRh(), room.pressureKPa(), step);
             seconds += step;
-            if (sampled && forS - left >= METER_S) {
-                sampled = false;
-                enter(value, sampleSd(meanWhenTaken));
-            }
         }
-        double weighedKg = plant.workedAndWeighed(work);
+        double lastedS = seconds - sinceS;
+        double weighedKg = plant.workedAndWeighed(work, lastedS);
         switch (work) {
             case ROLL, SHAPE ->
                     filter.rolled(
@@ -396,7 +448,7 @@ final class StudyBatch {
                             work.waterLoss,
                             work.waterLossSd,
                             work.evening);
-            case REST -> filter.rested(forS);
+            case REST -> filter.rested(lastedS);
         }
         filter.turned(); // new places on the trays
         filter.weighIn(weighedKg, OvenLeaf.WEIGHING_SD_KG);

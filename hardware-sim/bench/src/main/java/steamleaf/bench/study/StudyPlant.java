@@ -17,14 +17,14 @@ interface StudyPlant {
     /** Trays turned and swapped; the door is open. */
     void turn();
 
-    /** Leaf is taken out, the door is open; work on it begins. */
+    /** Leaf is taken out, the door is open; work on it begins, for so long as planned. */
     void takeOut(Work work, double forS);
 
     /** Some seconds on the bench with that work, at most 5; the room as measured. */
     OvenAir bench(double elapsedS, double ovenC, double damper);
 
-    /** The work is over; the leaf's mass on the bench scale. */
-    double workedAndWeighed(Work work);
+    /** The work is over after so long; the leaf's mass on the bench scale. */
+    double workedAndWeighed(Work work, double forS);
 
     /** Back on the trays; the door is open. */
     void putBack();
