@@ -328,7 +328,15 @@ public final class Sheet {
                 live != null
                         && live.batch() != null
                         && store.samples(live.batch()).stream().anyMatch(s -> s.value() == null);
-        return Opening.second(language(), live, true, open);
+        return Opening.join(language(), done(live), Opening.second(language(), live, true, open));
+    }
+
+    /** When the batch is done; what somebody wants goes before it and stands there already. */
+    private String done(@Nullable UnitLive live) {
+        UnitLive.Done done = live == null || finish() != null ? null : live.done();
+        return done == null
+                ? ""
+                : t(done.promised() ? "sub.done-promised" : "sub.done", minute(done.at()));
     }
 
     public String openingOfLine() {
@@ -468,12 +476,6 @@ public final class Sheet {
         }
         if (m != null && m.leafC() != null) {
             numbers.add(number(fresh, Figures.celsiusRound(m.leafC()), t("now.leaf")));
-        }
-        UnitLive.Done done =
-                finish() == null ? live.done() : null; // what somebody wants goes first
-        if (done != null) {
-            String words = t(done.promised() ? "now.done-promised" : "now.done");
-            numbers.add(number(fresh, minute(done.at()), words));
         }
         return numbers;
     }

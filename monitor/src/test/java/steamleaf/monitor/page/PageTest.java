@@ -752,22 +752,21 @@ final class PageTest {
     }
 
     @Test
-    void whenTheBatchIsDoneStandsBesideItsNumbers() throws Exception {
+    void whenTheBatchIsDoneIsSaidInWords() throws Exception {
         Instant at = room.at().plusSeconds(9_000);
         String clock = Figures.clock(at.plusSeconds(30), java.time.ZoneOffset.UTC);
         UnitLive.Done foreseen = new UnitLive.Done(at, false);
-        UnaryOperator<UnitLive> open = d -> Ridge.with(d, null, null, null, foreseen);
-        String page = plain(told(open, p -> p.contains("batch done, as foreseen now")));
-        assertTrue(page.contains(clock), page);
+        told(
+                d -> Ridge.with(d, null, null, null, foreseen),
+                p -> plain(p).contains("The batch will be done at about " + clock + "."));
         UnitLive.Done promised = new UnitLive.Done(at, true);
         UnaryOperator<UnitLive> kept = d -> Ridge.with(d, null, null, null, promised);
-        page = plain(told(kept, p -> p.contains("batch done; the rest keeps it")));
-        assertTrue(page.contains(clock), page);
-        told(kept, p -> p.contains("このロットの仕上がり(休ませる時間で調整)"), JAPANESE);
+        told(kept, p -> plain(p).contains("done at " + clock + "; the rest keeps it."));
+        told(kept, p -> p.contains("に仕上がります(休ませる時間で調整します)。"), JAPANESE);
         UnitLive.Finish accepted = Ridge.finish(room.at(), true, true);
         told(
                 d -> Ridge.with(d, accepted, null, null, promised),
-                p -> p.contains("Accepted: done at") && !p.contains("batch done"));
+                p -> p.contains("Accepted: done at") && !p.contains("The batch will be"));
     }
 
     @Test
