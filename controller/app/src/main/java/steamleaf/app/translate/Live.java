@@ -358,7 +358,9 @@ public final class Live {
         SampleHelp help = prompt.help();
         if (help != null) {
             return Because.of(
-                    "prompt.hand-sample-helps",
+                    prompt.leafOutside()
+                            ? "prompt.hand-sample-outside"
+                            : "prompt.hand-sample-helps",
                     number(prompt.unit()),
                     percent(help.without()),
                     percent(help.now()));

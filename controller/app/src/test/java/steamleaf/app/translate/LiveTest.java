@@ -162,5 +162,22 @@ final class LiveTest {
                 "Take a hand sample from five places of oven 2: one sample now takes the chance of"
                         + " 4 to 7 % from 71 to 98 %",
                 Sentences.say(Language.ENGLISH, Live.promptText(asked)));
+        Prompt outside =
+                new Prompt(
+                        "prompt-2",
+                        PromptKind.HAND_SAMPLE,
+                        UnitId.oven(2),
+                        "batch-1",
+                        true,
+                        1,
+                        0,
+                        600,
+                        false,
+                        new SampleHelp(0.941, 0.987, 0.987));
+        assertEquals(
+                "Take a hand sample from five places of the leaf of oven 2: one sample now takes"
+                        + " the chance of 4 to 7 % from 94 to 99 % and makes the time of its end"
+                        + " surer",
+                Sentences.say(Language.ENGLISH, Live.promptText(outside)));
     }
 }
