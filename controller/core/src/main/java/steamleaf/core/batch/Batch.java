@@ -131,6 +131,14 @@ public record Batch(
     }
 
     Batch with(@Nullable FinishBy finish) {
+        return ending(finish, promise);
+    }
+
+    Batch with(@Nullable Promise told) {
+        return ending(finishBy, told);
+    }
+
+    private Batch ending(@Nullable FinishBy finish, @Nullable Promise told) {
         return new Batch(
                 id,
                 number,
@@ -144,23 +152,6 @@ public record Batch(
                 sampleAskedIn,
                 belowFloor,
                 finish,
-                promise);
-    }
-
-    Batch with(@Nullable Promise told) {
-        return new Batch(
-                id,
-                number,
-                oven,
-                recipe,
-                dwellS,
-                procedure,
-                charge,
-                prompts,
-                samples,
-                sampleAskedIn,
-                belowFloor,
-                finishBy,
                 told);
     }
 

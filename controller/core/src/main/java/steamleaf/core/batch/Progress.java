@@ -48,7 +48,7 @@ final class Progress {
 
     private static final double SURE_RESTED = 0.006;
 
-    /** By then a sample's worth is known, or will not be. */
+    /** By then a sample's worth is known, or will not be. Engineering choice. */
     private static final double LOOKED_AT_S = 5.0;
 
     /** The end of a drying waits this long for the value of a sample that was taken. */

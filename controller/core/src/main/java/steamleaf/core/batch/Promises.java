@@ -2,7 +2,7 @@ package steamleaf.core.batch;
 
 /** Tells when a batch will be done, and keeps to it; see {@link Promise}. */
 public final class Promises {
-    /** Less is not worth moving the end of a rest. */
+    /** Less is not worth moving the end of a rest. Engineering choice. */
     private static final double MOVED_S = 5.0;
 
     private Promises() {}

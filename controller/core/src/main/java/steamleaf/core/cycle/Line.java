@@ -467,14 +467,15 @@ public final class Line {
                                     false;
                         };
         int operation = batch.procedure().operation();
+        double untilS = Promises.workUntilS(batch);
         if (!foreseen) {
             leaf.foreseesNothing();
-        } else if (leaf.isForesightDue(operation, secondS)) {
+        } else if (leaf.isForesightDue(operation, untilS, secondS)) {
             leaf.foresee(
                     planner(batch.oven()),
                     nowS,
                     operation,
-                    Promises.workUntilS(batch),
+                    untilS,
                     (filter, scout) ->
                             standing(
                                     batch,

@@ -424,10 +424,12 @@ public final class OvenLeaf {
      * Whether to look ahead to the end of the batch now.
      *
      * @param operation of the recipe, which runs
+     * @param untilS when work that runs ends, NaN if none does: when it begins, all is new
      */
-    boolean isForesightDue(int operation, double elapsedS) {
+    boolean isForesightDue(int operation, double untilS, double elapsedS) {
         sinceForeseenS += elapsedS;
-        return filter.isLoaded() && (operation != foreseenIn || sinceForeseenS >= FORESEEN_EVERY_S);
+        boolean other = operation != foreseenIn || Double.isNaN(untilS) != Double.isNaN(workUntilS);
+        return filter.isLoaded() && (other || sinceForeseenS >= FORESEEN_EVERY_S);
     }
 
     /**
@@ -734,7 +736,7 @@ public final class OvenLeaf {
     }
 
     /** A copy that looks ahead learns what a sample of what it believes would tell. */
-    static void sampled(MoistureFilter scout) {
+    private static void sampled(MoistureFilter scout) {
         double wet = scout.moisture();
         scout.sampleTaken();
         scout.sampleValue(wet, Math.hypot(SAMPLE_SD, ofPlaces(wet)));

@@ -48,6 +48,19 @@ class ProceduresTest {
                 });
     }
 
+    private void untilSampleAsked(double withinS) {
+        line.runUntil(
+                "sample",
+                withinS,
+                () -> {
+                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
+                        return true;
+                    }
+                    line.serve(OVEN_1);
+                    return false;
+                });
+    }
+
     private Batch steaming() {
         return requireNonNull(line.floor.inSteamer());
     }
@@ -622,16 +635,7 @@ class ProceduresTest {
         line.deviation[0] = 0.02;
         line.help = new SampleHelp(0.8, 0.9, 0.9);
         drying();
-        line.runUntil(
-                "sample",
-                NIGHT_S,
-                () -> {
-                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
-                        return true;
-                    }
-                    line.serve(OVEN_1);
-                    return false;
-                });
+        untilSampleAsked(NIGHT_S);
         Batch batch = line.batch(OVEN_1);
         assertInstanceOf(Operation.Roll.class, batch.operation());
         assertTrue(requireNonNull(batch.prompt(PromptKind.HAND_SAMPLE)).leafOutside());
@@ -694,16 +698,7 @@ class ProceduresTest {
         line.help = new SampleHelp(0.71, 0.978, 0.98);
         line.run(20);
         assertFalse(line.asks(OVEN_1, PromptKind.HAND_SAMPLE), "one thing after the other");
-        line.runUntil(
-                "the sample after it",
-                600,
-                () -> {
-                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
-                        return true;
-                    }
-                    line.serve(OVEN_1);
-                    return false;
-                });
+        untilSampleAsked(600);
         assertFalse(line.asks(OVEN_1, PromptKind.TURN));
     }
 
@@ -759,16 +754,7 @@ class ProceduresTest {
         line.help = new SampleHelp(0.96, 0.98, 0.98);
         line.deviation[0] = 0.01;
         started(OVEN_1);
-        line.runUntil(
-                "sample",
-                NIGHT_S,
-                () -> {
-                    if (line.asks(OVEN_1, PromptKind.HAND_SAMPLE)) {
-                        return true;
-                    }
-                    line.serve(OVEN_1);
-                    return false;
-                });
+        untilSampleAsked(NIGHT_S);
         Batch batch = line.batch(OVEN_1);
         assertInstanceOf(Operation.Rest.class, batch.operation());
         assertTrue(line.nowS() - batch.phase().sinceS() < 10.0, "while all of it is ahead");

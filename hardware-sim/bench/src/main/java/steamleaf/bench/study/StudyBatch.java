@@ -64,6 +64,7 @@ final class StudyBatch {
     private static final int AHEAD_EVERY_S = 30;
     private static final int CARRY_OVER_EVERY_S = 10;
     private static final int FORESEEN_EVERY_S = 120;
+    private static final RestOfRecipe REST = new RestOfRecipe(StudyBatch::freshM3PerH);
     private static final double HORIZON_S = 6 * 3_600.0;
     private static final double NO_TURN_BEFORE_END_S = 300.0;
     private static final double LAST_BELOW = 0.10;
@@ -96,7 +97,6 @@ final class StudyBatch {
     private final MoistureFilter filter;
     private final MoistureFilter scout;
     private final Sensors sensors;
-    private final RestOfRecipe forecast;
     private final List<Told> told = new ArrayList<>();
     private List<Operation> rest = List.of();
     private double seconds;
@@ -122,7 +122,6 @@ final class StudyBatch {
         this.filter = filter;
         this.scout = new MoistureFilter(filter.leaf(), BAND);
         this.sensors = sensors;
-        this.forecast = new RestOfRecipe(StudyBatch::freshM3PerH);
     }
 
     static double freshM3PerH(double damper) {
@@ -285,7 +284,7 @@ final class StudyBatch {
     /** Until the leaf has cooled, as looked ahead now. */
     private double secondsLeft(List<Operation> ahead, double driedS) {
         filter.copyTo(scout);
-        return forecast.secondsLeft(scout, air, ahead, driedS, sensors.humidity(), sensors.scale());
+        return REST.secondsLeft(scout, air, ahead, driedS, sensors.humidity(), sensors.scale());
     }
 
     /** When it will be done, as people are told in a drying. */
